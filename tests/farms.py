@@ -287,7 +287,8 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-02", "tubers sold", crop="dahlia", count=2),
         on("2026-06-02", "tubers checked", crop="dahlia"),
         on("2026-06-02", "tubers bought", crop="tulip", count=80),
-        on("2026-06-03", "bulbs chilled", crop="tulip", count=20),
+        on("2026-06-03", "bulbs chilled", crop="tulip", count=25, weeks=1),
+        on("2026-06-11", "bulbs forced", crop="tulip", count=5),
         on("2026-06-01", "packet", packet="K012", crop="nigella", count=200, year=2026),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(

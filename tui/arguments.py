@@ -27,6 +27,16 @@ def year(text: str) -> int:
     return int(text)
 
 
+def season(text: str) -> int:
+    """A year of the farm, by the year in which it begins: written 2026 or, as it is told in the south, 2026-27."""
+    first, dash, last = text.partition("-")
+    begins = year(first)
+    if dash and last not in (str(begins + 1), f"{(begins + 1) % 100:02d}"):
+        told = f"{begins}-{(begins + 1) % 100:02d}"
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no season: write it as {begins} or {told}")
+    return begins
+
+
 def years(text: str) -> tuple[int, int]:
     """First and last year, written 1991-2020."""
     first, _, last = text.partition("-")

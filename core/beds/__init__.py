@@ -36,6 +36,7 @@ SUBJECT = Subject(
     rows=("planting", "bed"),
     hears=("low",),
     asks=("beds",),
+    cautions=4,
     keeps=("plantings",),
     events=("beds", "cutting"),
 )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from core.asks import Asked, Part, Sight
+from core.asks import Alert, Asked, Part, Sight
 from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
 from core.field.closed import closures_now
+from core.units import short_day
+from core.weather.night import asked_of_frost
 
 
 class BedTask(NamedTuple):
@@ -47,6 +49,15 @@ def _asked(tasks: Sequence[BedTask]) -> Iterator[Asked]:
             yield told._replace(do=do, zone="tonight")
         else:
             yield told
+
+
+def cautions(sight: Sight) -> list[Alert]:
+    """Once the usual first frost has gone by and no low tells of it, whether it came."""
+    first = asked_of_frost(sight.farm, sight.day)
+    if first is None:
+        return []
+    says = f"no low is written since the usual first frost, {short_day(first)}; write what it was, such as: low 30"
+    return [Alert("was there a frost? write: low 30", f"was there a frost? {says}.", "act")]
 
 
 PARTS = (Part("beds", "Beds", 30, _tasks, _asked),)

@@ -27,7 +27,17 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, in_south, season_year, year_of
 from core.text import named, natural
 from core.units import short_day
-from core.weather.night import YOUNG_DAYS, Low, killed_on, low_ahead, may_kill, planting_tonight
+from core.weather.night import (
+    UNREAD_DAYS,
+    UNREAD_MOST_DAYS,
+    YOUNG_DAYS,
+    Low,
+    frost_unread,
+    killed_on,
+    low_ahead,
+    may_kill,
+    planting_tonight,
+)
 
 Job: TypeAlias = Literal[
     "",
@@ -70,7 +80,7 @@ LOOK_DAYS = 3
 """Days for which it is asked what a frost has taken (ours)."""
 COMES_AGAIN_WEEKS = 6
 """From so many weeks of cutting on, a crop that is not hardy goes on until frost (common practice)."""
-UNREAD_DAYS = 28
+UNSEEN_DAYS = 28
 """Days past the usual first frost after which a crop is taken to be over where no low was written since then (ours)."""
 
 
@@ -253,7 +263,7 @@ def _until_frost(farm: Farm, sheet: Sheet, frost: Frost, start: date, day: date,
     since = ends[0] if ends else usual
     read = any(seen.low is not None for on, seen in farm.weather.items() if since.isoformat() < on)
     if ends and not read:
-        most = min(most, since + timedelta(days=UNREAD_DAYS))
+        most = min(most, since + timedelta(days=UNSEEN_DAYS))
     return max(most, usual)
 
 
@@ -376,12 +386,23 @@ class _Case(NamedTuple):
             if can_pinch and self._in_time(pinch):
                 yield pinch, "pinch", "at about 12 in tall [S44]"
         is_over = self.cut_to is not None and day > self.cut_to
-        if is_over and not stays(sheet):
+        unread = frost_unread(self.farm, self.out, day) if is_lifted(sheet) else None
+        if unread is not None:
+            yield self._lifted_unread(unread)
+        elif is_over and not stays(sheet):
             seen = date.fromisoformat(planting.last_cut) if planting.last_cut else self.cut_to
             if seen is not None and day > seen + timedelta(days=DONE_AFTER_DAYS):
-                yield day, "clear", "past its cutting weeks"
+                yield day, "lift" if is_lifted(sheet) else "clear", "past its cutting weeks"
         elif self.cut_from and not is_over:
             yield self.cut_from, "cut", ""
+
+    def _lifted_unread(self, first: date) -> tuple[date, Job, str]:
+        """Tubers after the usual first frost, where no low says whether it came."""
+        since = f"no low is written since the usual first frost, {short_day(first)}"
+        if (self.day - first).days > UNREAD_MOST_DAYS:
+            return self.day, "clear", f"{since}: lifted or lost by now"
+        says = f"{since}: lift it before the ground freezes, and write: lift {self.planting.code}"
+        return first + timedelta(days=UNREAD_DAYS), "lift", says
 
     def _in_time(self, due: date) -> bool:
         """Whether a job due on that day is still worth asking for."""

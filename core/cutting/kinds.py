@@ -19,6 +19,7 @@ from core.register import same
 from core.spelling import spelled
 from core.stems.kinds import enter, put
 from core.stems.whereabouts import begin
+from core.tubers.kinds import FORCED, check_cut
 
 AT_THE_CUT: Final = "cut"
 """The form in which culls are lost: they never came into the bucket."""
@@ -34,7 +35,8 @@ RESTS_DAYS = 120
 
 def _check(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if problem := known_bed(farm, draft):
+    of_forced = f["bed"] == FORCED and FORCED not in farm.beds
+    if problem := check_cut(farm, draft) if of_forced else known_bed(farm, draft):
         return problem
     if f["use"] not in USES:
         return unknown("use", f["use"], list(USES))

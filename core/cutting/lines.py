@@ -22,6 +22,7 @@ from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
+from core.tubers.kinds import FORCED, Tubers
 
 
 class _Place(NamedTuple):
@@ -124,7 +125,13 @@ def _take_place(line: Line) -> _Place:
             )
         variety = take_variety(line, stand[0].crop) or stand[0].variety
         return _Place(stand[0].crop, stand[0].bed, stand[0], variety)
+    is_forced = FORCED not in line.farm.beds and bool(line.take_words((FORCED,)))
     bed, crop = take_bed(line), take_crop(line)
+    stands_nowhere = bed is None and crop is not None and not beds_of(line.farm, crop)
+    if is_forced or stands_nowhere:
+        forced = _take_forced(line, crop, is_named=is_forced)
+        if forced is not None:
+            return forced
     if crop is None and bed is None:
         return _as_last_time(line)
     if crop is None:
@@ -137,6 +144,27 @@ def _take_place(line: Line) -> _Place:
         bed = _one_bed_of(line, crop)
     planting = _planting(line, crop, bed, variety)
     return _Place(crop, bed, planting, variety or (planting.variety if planting else None))
+
+
+def _take_forced(line: Line, crop: str | None, *, is_named: bool) -> _Place | None:
+    """Bulbs that came out of the cold to flower, where "forced" is said, or the crop stands in no bed."""
+    left = [stock for stock in line.farm.part(Tubers).all() if stock.to_cut and crop in (None, stock.crop)]
+    if not left:
+        if not is_named:
+            return None
+        raise Refused(
+            f"No forced {crop or 'bulbs'} are left to cut: 'force tulip bulbs out' brings them out.",
+            "unknown",
+        )
+    crops = tuple(dict.fromkeys(stock.crop for stock in left))
+    if len(crops) > 1:
+        raise Refused(f"Which of the forced bulbs: {either(crops)}?", "ambiguous", crops)
+    variety = take_variety(line, crops[0])
+    if variety is None and len(left) > 1:
+        sorts = [stock.variety or "no variety" for stock in left]
+        raise Refused(f"Which forced {crops[0]}: {either(sorts)}?", "ambiguous", sorts)
+    line.remark("of the forced bulbs")
+    return _Place(crops[0], FORCED, None, variety or left[0].variety)
 
 
 def _as_last_time(line: Line) -> _Place:
@@ -152,6 +180,8 @@ def _as_last_time(line: Line) -> _Place:
         )
     said = _known_variety(line, last.crop, f"{last.code} was {last.crop}")
     line.crop, line.use = last.crop, line.use or last.use
+    if last.bed not in line.farm.beds:
+        return _Place(last.crop, last.bed, None, said or last.variety)
     planting = line.farm.plantings.get(last.planting) if last.planting else None
     if planting is None or not planting.is_live:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
@@ -235,7 +265,7 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
 def _not_there(line: Line, crop: str, bed: str) -> str | None:
     """Why a cut of `crop` from `bed` looks like a slip: the crop stands in other beds only, or others do in that."""
     beds = beds_of(line.farm, crop)
-    if bed in beds:
+    if bed in beds or bed not in line.farm.beds:
         return None
     if not beds:
         there = list(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))

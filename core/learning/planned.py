@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.cutting.intervals import usual_days
 from core.farm import Farm, Kept
+from core.settings.sheets import farm_year
 from core.units import plural
 
 GAP_TIMES = 2
@@ -60,12 +61,11 @@ class ShortRow(NamedTuple):
 
 def planned_rows(farm: Farm, day: date, year: int | None = None) -> list[PlannedRow]:
     """Every plan whose day has come, of all years or of one, by its day."""
+    span = None if year is None else farm_year(farm, year)
     rows = [
         _planned(farm, plan)
         for plan in farm.plans.values()
-        if plan.is_live
-        and plan.by <= day.isoformat()
-        and (year is None or plan.by.startswith(f"{year:04d}-"))
+        if plan.is_live and plan.by <= day.isoformat() and (span is None or span.has(plan.by))
     ]
     return sorted(rows, key=lambda row: (row.by, row.plan))
 
@@ -114,8 +114,9 @@ def _late_words(days: int) -> str:
 def turn_rows(farm: Farm, year: int) -> list[TurnRow]:
     """The plantings of each crop that were cut in a year, each with the next one."""
     cut: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
-    for lot in farm.lots.mentioning(f"{year:04d}-"):
-        if lot.planting and lot.cut_on.startswith(f"{year:04d}-"):
+    span = farm_year(farm, year)
+    for lot in farm.lots.mentioning(*span.begins):
+        if lot.planting and span.has(lot.cut_on):
             cut[lot.crop][lot.planting].append(lot.cut_on)
     return [row for crop in sorted(cut) for row in _turns(crop, cut[crop])]
 
@@ -137,12 +138,13 @@ def _turns(crop: str, cut: dict[str, list[str]]) -> Iterator[TurnRow]:
 
 def short_rows(farm: Farm, year: int | None = None) -> list[ShortRow]:
     """What was told short to buyers for want of stems, most first."""
+    span = None if year is None else farm_year(farm, year)
     short: dict[str, int] = defaultdict(int)
     orders: dict[str, list[str]] = defaultdict(list)
     for order in farm.orders.all():
         for told in order.shorts:
             item = order.item(told.item)
-            if item is not None and (year is None or told.on.startswith(f"{year:04d}-")):
+            if item is not None and (span is None or span.has(told.on)):
                 short[item.name] += told.number
                 orders[item.name].append(order.code)
     rows = [ShortRow(of, number, tuple(dict.fromkeys(orders[of]))) for of, number in short.items()]

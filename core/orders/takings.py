@@ -114,9 +114,10 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
 
 def _count_tubers(farm: Farm, by: By, year: int | None, sums: dict[str, _Sum]) -> None:
     """Add the tubers and bulbs that were sold and bought."""
+    span = None if year is None else farm_year(farm, year)
     for stock in farm.part(Tubers).all():
         for deal in stock.deals:
-            if year is not None and not deal.on.startswith(f"{year:04d}-"):
+            if span is not None and not span.has(deal.on):
                 continue
             one = sums.setdefault(_key_of_deal(stock.crop, deal, by), _Sum())
             if not deal.is_sale:

@@ -9,7 +9,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.plans.crop_season import Course
-from core.plans.plan import Plan, Step, times_in_100
+from core.plans.plan import Cheaper, Plan, Step, times_in_100
 from core.plans.planting_date import allowed
 from core.plans.poor_yield import MANY, SHORT
 from core.plans.seasons import NONE, columns_of, least_plants, of_plants, seasons_of, together, usual_season
@@ -42,9 +42,9 @@ def plantings_step(plan: Plan, course: Course) -> Step | None:
         f"{found.each} each in {len(days)} plantings {found.apart} days apart keep it {times_in_100(found.chance)}: "
         f"{verb} {', '.join(short_day(day) for day in days)}"
     )
-    return Step(
-        "or in turns", says, "whenever the season brings them on, one of them is in its flush", "this plan"
-    )
+    cheaper = Cheaper(f"in {len(days)} plantings {found.apart} days apart", found.total)
+    because = "whenever the season brings them on, one of them is in its flush"
+    return Step("or in turns", says, because, "this plan", cheaper)
 
 
 class Plantings(NamedTuple):

@@ -29,7 +29,7 @@ from core.units import long_day, number, plural, short_day
 if TYPE_CHECKING:
     from core.book.entry import Entry
     from core.language.tokens import Token
-    from core.plans.plan import Plan
+    from core.plans.plan import Cheaper, Plan
     from core.plans.planned_pieces import PiecePlan
     from core.plans.preview import Preview
 
@@ -42,7 +42,11 @@ TO_FROST = ("first", "frost", "autumn")
 
 def plan(line: Line) -> Reading:
     """A wish, kept as its plans; see `wanted`."""
-    from core.plans import order_lines, preview  # the planning is loaded only where something is planned
+    from core.plans import (
+        cheaper,
+        order_lines,
+        preview,
+    )  # the planning is loaded only where something is planned
 
     if (kept := take_order(line, must=False)) is not None:
         return order_lines.plan_for(line, kept)
@@ -54,7 +58,7 @@ def plan(line: Line) -> Reading:
     elif made.weeks:
         _remark_sowings(line, made)
     else:
-        _remark_plan(line, made.plans[0])
+        _remark_plan(line, made.plans[0], cheaper.cheaper_way(made.plans[0]))
     return line.reading(*made.drafts)
 
 
@@ -195,7 +199,7 @@ def _take_germination(line: Line) -> float | None:
     return percent / 100
 
 
-def _remark_plan(line: Line, made: Plan) -> None:
+def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     if not made.plants_out:
         line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
@@ -203,6 +207,8 @@ def _remark_plan(line: Line, made: Plan) -> None:
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
     line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
+    if cheaper is not None:
+        line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
     if made.sow_on is not None and made.seeds is not None:
         verb = "sow" if made.set_out_on is not None else "drill"
         line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")

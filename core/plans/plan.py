@@ -25,6 +25,16 @@ class Step:
     says: str
     because: str
     source: str
+    cheaper: Cheaper | None = None
+    """Where it tells of another way that keeps the promise about as surely: what that takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cheaper:
+    """How else the wish could be met ("in 3 plantings 14 days apart"), and the plants to set out for it."""
+
+    how: str
+    plants: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from math import ceil
 
 from core.plans import seasons as season
 from core.plans.crop_season import Course
-from core.plans.plan import Plan, Step, times_in_100
+from core.plans.plan import Cheaper, Plan, Step, times_in_100
 from core.plans.planting_date import choose
 from core.plans.seasons import (
     columns_of,
@@ -121,6 +121,7 @@ def dear_step(plan: Plan, course: Course) -> Step | None:
             f"promised for {long_day(day)}, {plural(plants, 'plant')} would do",
             AS_WELL,
             "this plan",
+            Cheaper(f"promised for {long_day(day)}", plants),
         )
     return Step("many plants", OWN, AS_WELL, "this plan")
 

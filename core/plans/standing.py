@@ -169,10 +169,11 @@ def beside_standing(plan: Plan) -> Plan:
 
 
 def why_not_counted(ask: Ask) -> Problem | None:
-    """Why what stands cannot be reckoned with, and what would tell it; None where nothing stands, or it can."""
-    if not ask.standing or _giving(ask):
+    """Why what stands cannot be reckoned with, and what would tell it; None where nothing stands then, or it can."""
+    still = [one for one in ask.standing if stays(one.sheet) or _is_of_its_season(one, ask)]
+    if not still or _giving(ask):
         return None
-    one = ask.standing[0]
+    one = still[0]
     own, named = replace(ask, sheet=one.sheet), f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
     if (begun := _begun(one, own)) is None:
         return Problem(f"{named}, and was never cut: its first cut, once written, tells when.", "not yet")
@@ -256,6 +257,16 @@ def _bloom_for(ask: Ask, bloom: MonthDay) -> date:
     return bloom.of(ask.wish.by.year) if last is None else bloom.of_season(last)
 
 
+def _flowers_next_year(standing: Standing, ask: Ask) -> bool:
+    return flowers_next_year(standing.sheet, standing.out, south=ask.frost.in_south)
+
+
+def _is_of_its_season(standing: Standing, ask: Ask) -> bool:
+    """Whether what is over within a season still stands on the day wished for."""
+    lasts = NEXT_SEASON if _flowers_next_year(standing, ask) else THIS_SEASON
+    return standing.out < ask.wish.by and ask.wish.by - standing.out <= lasts
+
+
 def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | None:
     """(the day it is reckoned from, its days to the first cut where its own record says them); None where unknown."""
     out, by, cut = standing.out, ask.wish.by, standing.first_cut
@@ -277,10 +288,9 @@ def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         begins = _bloom_for(ask, bloom.value) - timedelta(days=EARLY_OR_LATE)
         span = (0.0, 2.0 * EARLY_OR_LATE)
         return begins, Figure(span, f"blooms here from {bloom.text}: {bloom.source}")
-    is_next_year = flowers_next_year(ask.sheet, out, south=ask.frost.in_south)
-    if out < by and by - out <= (NEXT_SEASON if is_next_year else THIS_SEASON):
+    if _is_of_its_season(standing, ask):
         if cut is None:
-            return out, flowers_from(ask, out) if is_next_year else None
+            return out, flowers_from(ask, out) if _flowers_next_year(standing, ask) else None
         days = float((cut - out).days)
         return out, Figure((days, days), f"own record: first cut {cut.isoformat()}")
     return None

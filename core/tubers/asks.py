@@ -24,7 +24,7 @@ def _is_chilled(row: ColdRow, day: date) -> bool:
 
 
 def _is_in_flower(row: ColdRow, day: date) -> bool:
-    if row.flowers_from is None or row.flowers_to is None:
+    if row.flowers_from is None or row.flowers_to is None or not row.to_cut:
         return False
     return (
         row.flowers_from <= day.isoformat() <= (_day(row.flowers_to) + timedelta(days=CUT_DAYS)).isoformat()
@@ -44,7 +44,8 @@ def _asked(rows: Sequence[ColdRow]) -> Iterator[Asked]:
             yield Asked(about, row, f"{row.bulbs} {called}", "bring out of the cold", when=why)
         else:
             why = f"out of the cold since {short_day(_day(row.out_on))}: {row.because}"
-            yield Asked(about, row, f"{row.bulbs} {called}", "look at forced", when=why)
+            write = f"; then write: {row.to_cut} {called} forced fresh, or: clear {called} forced bulbs"
+            yield Asked(about, row, f"{row.to_cut} {called}", "look at forced", when=f"{why}{write}")
 
 
 PARTS = (Part("forcing", "Forcing", 77, _due, _asked),)

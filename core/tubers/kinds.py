@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from core.beds.kinds import PLANTING, plants_left
 from core.book.entry import Draft, Entry
@@ -10,14 +11,19 @@ from core.farm import Farm, Planting
 from core.kinds import DEGREES_F, REF, Field, Kind, may, needs
 from core.problems import Problem
 from core.refusals import too_early
+from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.text import named
-from core.tubers.forcing import COLD_F, Chill, Forced, take_out
+from core.tubers.forcing import COLD_F, Chill, Forced, chilled_until, take_out
+from core.units import plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""
 MISCOUNTED = "miscounted"
 """The cause under which a count keeps what it found missing; below 0 where it found more."""
+
+FORCED = "forced"
+"""Where bulbs stand that came out of the cold to flower: what is cut there stands in no bed."""
 
 MOST_PIECES = 20
 """Pieces of one clump from which the number is asked about (ours)."""
@@ -55,6 +61,10 @@ class Stock:
     """The day it was looked over last."""
     forced: int = 0
     """Bulbs that came out of the cold to flower."""
+    forced_cut: int = 0
+    """Stems that were cut of them, culls too: a bulb gives one."""
+    forced_over: int = 0
+    """Of them, those that were done with uncut."""
     cold: list[Chill] = field(default_factory=list)
     """What of it lies in the cold, to be forced: of what is there."""
     warm: list[Forced] = field(default_factory=list)
@@ -74,6 +84,11 @@ class Stock:
     @property
     def in_cold(self) -> int:
         return sum(chill.count for chill in self.cold)
+
+    @property
+    def to_cut(self) -> int:
+        """Bulbs that came out of the cold and were neither cut nor done with."""
+        return max(self.forced - self.forced_cut - self.forced_over, 0)
 
     def went(self) -> None:
         """After some went: what is left in the cold is no more than is there; what lay dry went first."""
@@ -311,14 +326,54 @@ def _check_forced(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
     cold = stock.in_cold if stock is not None else 0
+    called = named(f["crop"], f.get("variety"))
+    if cold < 1 and f["count"] < 1:
+        return Problem(
+            f"No {called} bulbs are in the cold: write what went in first, such as 'force 50 {called} bulbs'.",
+            "impossible",
+        )
     if f["count"] > cold:
-        called = named(f["crop"], f.get("variety"))
         return Problem(
             f"{cold} of {called} lie in the cold and {f['count']} are to come out: write what went in first, such as "
             f"'force {f['count']} {called} bulbs'.",
             "impossible",
         )
     return _some(draft, "count")
+
+
+def _too_early_out(farm: Farm, draft: Draft) -> str | None:
+    """That some of what comes out has not had its weeks of cold: it may not flower."""
+    f, left = draft.fields, draft.fields["count"]
+    stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
+    sheet = farm_sheet(farm, f["crop"], variety=f.get("variety"))
+    for chill in sorted(stock.cold if stock is not None else (), key=lambda one: (one.on, one.entry)):
+        if left < 1:
+            break
+        left -= chill.count
+        done = chilled_until(chill, sheet)
+        if done is not None and draft.on < done.first:
+            been = (date.fromisoformat(draft.on) - date.fromisoformat(chill.on)).days // 7
+            until = short_day(date.fromisoformat(done.first))
+            return f"{plural(been, 'week')} in the cold, and chilled by {until} ({done.because})"
+    return None
+
+
+def _check_over(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    stock, called = farm.part(Tubers).stock(f["crop"], f.get("variety")), named(f["crop"], f.get("variety"))
+    left = stock.to_cut if stock is not None else 0
+    if left < 1:
+        return Problem(f"No forced {called} is left: nothing is to be cleared.", "unknown")
+    if f["count"] > left:
+        return Problem(
+            f"{left} forced bulbs of {called} are left, not {f['count']}.", "impossible", (str(left),)
+        )
+    return _some(draft, "count")
+
+
+def _over(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    farm.part(Tubers).kept(f["crop"], f.get("variety")).forced_over += f["count"]
 
 
 def _forced(farm: Farm, entry: Entry) -> None:
@@ -331,7 +386,30 @@ def _forced(farm: Farm, entry: Entry) -> None:
     _went(farm, stock, entry.id)
 
 
-HEARS = {"set out": _set_out}
+def check_cut(farm: Farm, draft: Draft) -> Problem | None:
+    """Why so many cannot be cut of forced bulbs: no more than came out of the cold."""
+    f = draft.fields
+    stock, called = farm.part(Tubers).stock(f["crop"], f.get("variety")), named(f["crop"], f.get("variety"))
+    left = stock.to_cut if stock is not None else 0
+    if left < 1:
+        return Problem(
+            f"No forced {called} is left to cut: write what came out of the cold first, 'force {called} bulbs out'.",
+            "unknown",
+        )
+    if (cut := f["stems"] + f.get("culls", 0)) > left:
+        says = f"{left} forced bulbs of {called} are left to cut, and {cut} stems are more than they give"
+        return Problem(f"{says}: a bulb gives one.", "impossible", (str(left),))
+    return None
+
+
+def _cut(farm: Farm, entry: Entry) -> None:
+    """What is cut of forced bulbs."""
+    f = entry.fields
+    if f["bed"] == FORCED and FORCED not in farm.beds:
+        farm.part(Tubers).kept(f["crop"], f.get("variety")).forced_cut += f["stems"] + f.get("culls", 0)
+
+
+HEARS = {"set out": _set_out, "cut": _cut}
 
 _OF = needs(crop="text", count="count") | may(variety="text")
 
@@ -393,5 +471,9 @@ KINDS = (
         _OF,
         _forced,
         check=_check_forced,
+        slip=_too_early_out,
+    ),
+    Kind(
+        "forced cleared", "{count} forced bulbs of {crop}[ {variety}] cleared", _OF, _over, check=_check_over
     ),
 )

@@ -23,7 +23,7 @@ from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.forcing import Chill, chilled_until, flowers
-from core.tubers.kinds import Stock, Tubers, left_to_lift
+from core.tubers.kinds import FORCED, Stock, Tubers, left_to_lift
 from core.units import money, short_day
 
 CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
@@ -186,6 +186,15 @@ def force(line: Line) -> Reading:
     return line.reading(line.draft("bulbs chilled", **said))
 
 
+def clear(line: Line) -> Reading:
+    """ "clear tulip forced bulbs": what came out of the cold and was not cut is done with; "clear 5 ..." so many."""
+    line.take_words((*ROOTS, FORCED))
+    count = line.take_count("bulbs")
+    stock = _in_store(line)
+    count = stock.to_cut if count is None else count
+    return line.reading(line.draft("forced cleared", crop=stock.crop, variety=stock.variety, count=count))
+
+
 def _take_weeks(line: Line) -> float | None:
     """The number before the word "weeks"; None where there is none."""
     word = next((t for t in line.free() if t.is_word and t.low in (*WEEKS, "week")), None)
@@ -258,6 +267,20 @@ def _claims_sold(line: Line, token: Token) -> int:
 def _claims(line: Line, token: Token) -> int:
     """The same of what is checked or counted: no stems and no plants are, by their crop alone."""
     return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _is_stored(line, token) else NOT
+
+
+def _claims_force(line: Line, token: Token) -> int:
+    """Behind a number and a crop alone, "forced" says where stems were cut: "14 tulip forced fresh"."""
+    is_cut = token.low == FORCED and token is not line.words[0]
+    if is_cut and not any(t.is_word and t.low in (*ROOTS, *WEEKS, "week", "out", "cold") for t in line.words):
+        return NOT
+    return first_or_sure(line, token)
+
+
+def _claims_clear(line: Line, token: Token) -> int:
+    """What is cleared is forced bulbs where that word stands in the line."""
+    is_meant = FORCED not in line.farm.beds and any(t.is_word and t.low == FORCED for t in line.words)
+    return first_or_sure(line, token) + 5 if is_meant else NOT
 
 
 def _claims_bought(line: Line, token: Token) -> int:
@@ -379,6 +402,14 @@ VERBS = (
         (words("tubers"), _causes),
         claims=_claims,
     ),
+    Verb(
+        "clear",
+        clear,
+        _JOB,
+        (("clear tulip forced bulbs", "what came out of the cold and was not cut is done with"),),
+        (*in_bed[1:], words("forced", "bulbs")),
+        claims=_claims_clear,
+    ),
     Verb("count", counted, offers=(words("tubers"),), claims=_claims),
     Verb(
         "force",
@@ -392,5 +423,6 @@ VERBS = (
             ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),
         ),
         (*in_bed[1:], words("bulbs", "weeks", "out")),
+        claims=_claims_force,
     ),
 )

@@ -30,6 +30,8 @@ class ColdRow(NamedTuple):
     flowers_from: str | None
     flowers_to: str | None
     because: str
+    to_cut: int = 0
+    """Of those out of the cold, bulbs that are left to cut: what was cut is of the oldest."""
 
 
 class TuberRow(NamedTuple):
@@ -55,6 +57,10 @@ class TuberRow(NamedTuple):
     forced: int = 0
     """Bulbs that came out of the cold to flower."""
     forcing: tuple[ColdRow, ...] = ()
+    forced_cut: int = 0
+    """Stems cut of the forced bulbs, culls too."""
+    to_cut: int = 0
+    """Forced bulbs that are left to cut."""
 
 
 def _winter_store(farm: Farm, stock: Stock) -> str:
@@ -88,6 +94,8 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 stock.in_cold,
                 stock.forced,
                 forcing_rows(farm, stock),
+                stock.forced_cut,
+                stock.to_cut,
             )
         )
     return rows
@@ -121,6 +129,10 @@ def _in_cold(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
 
 
 def _out_of_it(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
+    left, left_of = stock.to_cut, {}
+    for out in reversed(stock.warm):
+        left_of[out.entry] = min(out.count, left)
+        left -= left_of[out.entry]
     for out in stock.warm:
         bloom = flowers(out.on, sheet)
         yield ColdRow(
@@ -135,4 +147,5 @@ def _out_of_it(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
             bloom.first if bloom is not None else None,
             bloom.last if bloom is not None else None,
             bloom.because if bloom is not None else "",
+            left_of[out.entry],
         )

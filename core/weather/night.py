@@ -18,9 +18,9 @@ from core.dialect import told_f
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
-from core.settings.sheets import farm_sheet
+from core.settings.sheets import farm_sheet, frosts, season_year
 from core.units import WEEKDAYS
-from core.weather.kinds import Ahead
+from core.weather.kinds import AVERAGE, Ahead
 
 if TYPE_CHECKING:
     from core.reckon.climate.night_low import Calibration
@@ -213,6 +213,37 @@ def kept_from_ground(farm: Farm, sheet: Sheet | None, kind: HardinessClass, day:
 
 
 # what frost has ended
+
+UNREAD_DAYS = 14
+"""So long after the usual first frost without a low it is asked whether there was one (ours)."""
+UNREAD_MOST_DAYS = 70
+"""So long after it nothing tender stands any more, and it is asked no longer (ours)."""
+
+
+def frost_unread(farm: Farm, out: date, day: date) -> date | None:
+    """The usual first frost of the season in which something went out on `out`, where it went by two weeks ago or
+    longer and no low was written since: nobody can tell whether it came. None otherwise, and where no date is known."""
+    first = frosts(farm, season_year(farm, out)).autumn.get(AVERAGE)
+    if first is None or (day - first).days < UNREAD_DAYS:
+        return None
+    is_read = any(seen.low is not None for on, seen in farm.weather.items() if first.isoformat() < on)
+    return None if is_read else first
+
+
+def asked_of_frost(farm: Farm, day: date) -> date | None:
+    """The usual first frost of which no low tells, while something stands that it would end; None where none does."""
+    unread: dict[str, date | None] = {}
+    for planting in farm.plantings.live():
+        if planting.out_on not in unread:
+            unread[planting.out_on] = frost_unread(farm, date.fromisoformat(planting.out_on), day)
+        first = unread[planting.out_on]
+        if first is None or (day - first).days > UNREAD_MOST_DAYS:
+            continue
+        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+        if sheet is not None and sheet.hardiness_class == "tender" and not flowers_again(sheet):
+            return first
+    return None
+
 
 BLACK_DAYS = 7
 """Days after which a young planting that was not cleared is taken to have come through (common practice: wait, look

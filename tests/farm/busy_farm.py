@@ -126,6 +126,7 @@ def busy() -> Pencil:
     write("tubers bought", crop="tulip", count=40, cents=1200)
     write("bulbs chilled", crop="tulip", count=30, weeks=14, cold_f=40)
     write("bulbs forced", crop="tulip", count=10)
+    write("forced cleared", crop="tulip", count=2)
     write("put off", planting="P09")
     write("note", about="b1", text="slugs along the edge")
     twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine

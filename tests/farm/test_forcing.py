@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -92,6 +93,39 @@ def test_from_the_packet_to_the_vase(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert shell("check")[0] == 0
 
 
+def test_forced_bulbs_that_stand_in_no_bed_are_cut_sold_and_end(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-01-20").begin(
+        {"2026-10-01": ("last frost 05-14", "bed b1 8ft", "bought 60 tulip bulbs")}
+    )
+    shell.write("force 50 tulip bulbs 14 weeks at 40F", on="2026-10-01")
+    status, _, told = shell("write", "force tulip bulbs out", on="2026-12-03")
+    assert status and "9 weeks in the cold" in told and "anyway" in told
+    status, _, told = shell("write", "force tulip bulbs out", on="2026-10-02")
+    assert status and "anyway" in told
+    shell.write("force tulip bulbs out", on="2027-01-07")
+    status, _, told = shell("write", "force tulip bulbs out", on="2027-01-08")
+    assert status and told.startswith("No tulip bulbs are in the cold")
+    assert "50 tulip" in shell("today", "--all", on="2027-01-22")[1]
+    shell.write("30 tulip fresh", on="2027-01-23")
+    status, _, told = shell("write", "21 tulip fresh", on="2027-01-24")
+    assert status and "20 forced bulbs of tulip are left" in told
+    shell.write("14 tulip forced fresh culls 1 short", on="2027-01-24")
+    assert "5 tulip" in shell("today", "--all", on="2027-01-25")[1]
+    shell.write("sold 20 tulip to Lane for 20", on="2027-01-24")
+    (told,) = shell.json("tubers", on="2027-01-25")["rows"]
+    assert (told["forced"], told["forced_cut"], told["to_cut"], told["there"]) == (50, 45, 5, 10)
+    shell.write("clear tulip forced bulbs", on="2027-01-26")
+    (told,) = shell.json("tubers", on="2027-01-26")["rows"]
+    assert (told["forced_cut"], told["to_cut"]) == (45, 0)
+    assert "look at forced" not in shell("today", "--all", on="2027-01-26")[1]
+    status, _, told = shell("write", "3 tulip forced fresh", on="2027-01-26")
+    assert status and "No forced tulip" in told
+    assert shell("check")[0] == 0
+    assert "forced" in shell("lot", "L001", on="2027-01-26")[1]
+
+
 def test_the_calendar_has_the_day_they_come_out_and_the_days_of_cutting() -> None:
     pencil = bulbs()
     say(pencil, "force 50 tulip bulbs 14 weeks")
@@ -135,6 +169,7 @@ def test_what_cannot_be_chilled_says_what_would_do() -> None:
 def test_as_it_may_be_said(line: str, kind: str, fields: dict[str, float]) -> None:
     pencil = bulbs()
     pencil.write("bulbs chilled", crop="tulip", count=20)
+    pencil.later(7 * 15)
     (draft,) = read(pencil, line).drafts
     said = {name: value for name, value in draft.fields.items() if value is not None}
     assert (draft.kind, said) == (kind, {"crop": "tulip", **fields})
@@ -150,7 +185,16 @@ def test_fewer_weeks_than_the_handbook_has_are_told() -> None:
 MOVES = st.lists(
     st.tuples(
         st.sampled_from(
-            ["bulbs chilled", "bulbs forced", "tubers lost", "tubers sold", "tubers bought", "tubers counted"]
+            [
+                "bulbs chilled",
+                "bulbs forced",
+                "cut",
+                "forced cleared",
+                "tubers lost",
+                "tubers sold",
+                "tubers bought",
+                "tubers counted",
+            ]
         ),
         st.integers(0, 60),
     ),
@@ -161,11 +205,18 @@ MOVES = st.lists(
 @given(MOVES, st.data())
 def test_every_bulb_is_in_one_place(moves: list[tuple[str, int]], data: st.DataObject) -> None:
     pencil = bulbs(40)
-    for kind, count in moves:
-        more = {"cause": "rot"} if kind == "tubers lost" else {}
-        if pencil.later(1).refusal(kind, crop="tulip", count=count, **more) is None:
-            pencil.write(kind, crop="tulip", count=count, **more)
+    for i, (kind, count) in enumerate(moves):
+        f: dict[str, Any] = {"crop": "tulip", "count": count}
+        if kind == "tubers lost":
+            f["cause"] = "rot"
+        if kind == "cut":
+            f = {"lot": f"L{i:03d}", "crop": "tulip", "bed": "forced", "use": "fresh", "stems": count}
+        if pencil.later(1).refusal(kind, **f) is None:
+            pencil.write(kind, **f)
         found = row(pencil)
+        stems = sum(lot.cut for lot in pencil.farm.lots.all())
+        assert found.forced_cut == stems and found.to_cut + stems <= found.forced
+        assert found.to_cut == sum(one.to_cut for one in found.forcing)
         gone = found.planted + found.sold + found.forced + found.lost + found.missing
         assert found.there == found.bought + found.gained - gone >= 0
         assert 0 <= found.in_cold <= found.there

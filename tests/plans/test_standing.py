@@ -72,6 +72,20 @@ def test_what_never_was_cut_is_not_counted_on() -> None:
     )
 
 
+@pytest.mark.parametrize("first_cut", [None, "2026-06-10"])
+def test_an_annual_of_this_year_does_not_stand_next_year(first_cut: str | None) -> None:
+    pencil = farm("2026-03-01")
+    stand(pencil, "larkspur", 40, "2026-04-01", first_cut=first_cut)
+    pencil.today = date(2026, 6, 23)
+    refused = seen(pencil, "plan 40 larkspur fresh by 2027-06-01")
+    assert isinstance(refused, Problem)
+    assert "stands already" not in refused.sentence
+    assert "too late for 1 Jun" in refused.sentence and "would do" in refused.sentence
+    # what is sown for a later day counts on nothing that stands
+    view = seen(pencil, "plan 40 larkspur fresh by 2027-08-10")
+    assert isinstance(view, Preview) and view.plans[0].stands == () and view.plans[0].seeds
+
+
 def test_what_its_sheet_lacks_is_told_of_what_stands() -> None:
     pencil = farm()
     stand(pencil, "lavender", 30, "2025-04-02", first_cut="2025-06-20")

@@ -180,3 +180,40 @@ def test_a_promise_reaches_over_new_year(farms: Any) -> None:
         there = north.json("promise", "strawflower", "dry", "40", to_north(day))
         usual = [answer["why"].split(" by then")[0] for answer in (here, there)]
         assert usual[0] == usual[1] and usual[0].startswith("about "), day
+
+
+def test_a_season_is_asked_for_by_the_name_under_which_it_is_told(farms: Any) -> None:
+    south, _ = farms("2027-07-05")
+    for verb in (
+        ("season",),
+        ("draft",),
+        ("takings", "--by", "bed", "--year"),
+        ("losses", "--year"),
+        ("cost", "--year"),
+    ):
+        assert south(*verb, "2026-27")[1] == south(*verb, "2026")[1] != "", verb
+        assert south(*verb, "2026-2027")[0] == 0
+    assert "2026-27" in south.text("season", "2026-27")
+    status, _, told = south("season", "2026-28")
+    assert status and "2026 or 2026-27" in told
+
+
+def test_the_draft_in_winter_is_of_the_summer_that_is_to_come_and_drops_none_of_the_last(farms: Any) -> None:
+    south, _ = farms("2027-07-02")
+    rows = south.json("draft", "2026", on="2027-06-20")["rows"]
+    assert rows == south.json("draft", on="2027-06-20")["rows"]
+    zinnia = next(row for row in rows if row["crop"] == "zinnia")
+    # sold fresh from 28 December 2026 to 28 March 2027
+    assert zinnia["start"] == "2027-12-27" or zinnia["by"] == "2027-12-27", zinnia
+    assert "135 sold without an order" in zinnia["because"]
+
+
+def test_a_plan_of_many_plants_says_in_its_remark_that_a_cheaper_way_is_there(farms: Any) -> None:
+    south, _ = farms("2026-07-05")
+    written = south.write("plan 100 zinnia fresh by 2027-01-10")
+    (cheaper,) = [said for said in written["remarks"] if said.endswith("plants would do")]
+    plants = next(int(said.split(" plants")[0]) for said in written["remarks"] if " plants, " in said)
+    assert int(cheaper.split(", ")[-1].split()[0]) < plants * 2 / 3
+    # what takes about as many is not told
+    few = south.write("plan 100 zinnia dry by 2027-04-10")
+    assert not [said for said in few["remarks"] if "would do" in said]

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.codes import canonical
-from core.field.records import minutes_by_bed, year_bounds
+from core.field.records import minutes_by_bed
 from core.measures import METERS_A_FOOT
 from core.orders.rows import (
     OrderRow,
@@ -23,11 +23,12 @@ from core.orders.rows import (
 from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
+from core.settings.sheets import farm_year
 from core.text import clean, wrapped
 from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
 from core.units_told import meters_or_blank
 from tui import out
-from tui.arguments import year
+from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
 from tui.out import good
@@ -218,15 +219,17 @@ def _of_tubers(rows: Sequence[TakingsRow]) -> list[str]:
 
 
 def _work_in_beds(session: Session, of: int | None) -> dict[str, float]:
-    """Minutes of work in each bed, of a year or of all."""
-    first, last = year_bounds(of) if of is not None else (date(YEARS[0], 1, 1), session.today)
+    """Minutes of work in each bed, of a year of the farm or of all."""
+    first, last = date(YEARS[0], 1, 1), session.today
+    if of is not None:
+        first, last = map(date.fromisoformat, farm_year(session.farm, of)[:2])
     return minutes_by_bed(counting(session, first, last))
 
 
 def _takings_options(takings: ArgumentParser) -> None:
     add_shared(takings, by=False)
     takings.add_argument("--by", dest="by_what", choices=BY, default="crop", help="crop where it is not said")
-    takings.add_argument("--year", metavar="YYYY", type=year, help="of that year only")
+    takings.add_argument("--year", metavar="YYYY", type=season, help="of that year only")
 
 
 class OrderedRow(NamedTuple):

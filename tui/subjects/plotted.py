@@ -14,7 +14,7 @@ from core.plotted.svg import svg
 from core.problems import Problem, ShedbookError
 from core.units import number
 from tui import out
-from tui.arguments import year
+from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import Command, tell_done
 from tui.out import good
@@ -65,7 +65,7 @@ def _put(args: Namespace, found: Plotted) -> int:
 def _options(parser: ArgumentParser) -> None:
     parser.add_argument("what", metavar="WHAT", choices=[*PLOTS], help=", ".join(PLOTS))
     parser.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
-    parser.add_argument("--year", metavar="YYYY", type=year, help="of that year, beside the one before")
+    parser.add_argument("--year", metavar="YYYY", type=season, help="of that year, beside the one before")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="as a drawing for other programs")
 
 

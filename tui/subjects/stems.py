@@ -16,7 +16,7 @@ from core.stems.rows import StockRow, stock_rows
 from core.text import named, wrapped
 from core.units import dated_text, day_text, number, number_or_blank, plural
 from tui import out
-from tui.arguments import year
+from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.out import good
@@ -260,7 +260,7 @@ def losses(args: Namespace) -> int:
 
 def _losses_options(losses: ArgumentParser) -> None:
     losses.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
-    losses.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
+    losses.add_argument("--year", metavar="YYYY", type=season, help="of what was cut in that year")
 
 
 def _losses_page(found: Losses) -> Iterator[str]:

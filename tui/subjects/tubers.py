@@ -72,7 +72,8 @@ def _forced(row: ColdRow) -> str:
     bloom = (
         f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
     )
-    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}"
+    left = f", {row.to_cut} left to cut" if row.out_on is not None else ""
+    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}{left}"
 
 
 def tubers(args: Namespace) -> int:

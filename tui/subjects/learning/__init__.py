@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.learning.next_year import DraftRow, first_plan
+from core.learning.next_year import DraftRow
+from core.learning.offered import offered_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
@@ -14,7 +15,7 @@ from core.settings.sheets import farm_year, year_of
 from core.text import wrapped
 from core.units import day_text, money, plain_money
 from tui import out
-from tui.arguments import year
+from tui.arguments import season as a_season
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import strip
@@ -45,7 +46,7 @@ def draft(args: Namespace) -> int:
     """The draft of next season's plan, line by line."""
     session = open_session(args)
     year = args.year or year_of(session.farm, session.today)
-    rows = first_plan(session.farm, year)
+    rows = offered_plan(session.farm, year, session.today)
     nothing = (
         f"Nothing was ordered or sold in {farm_year(session.farm, year).name} that is not planned for "
         f"{farm_year(session.farm, year + 1).name} already: "
@@ -77,7 +78,7 @@ def _draft_options(draft: ArgumentParser) -> None:
         "year",
         metavar="YYYY",
         nargs="?",
-        type=year,
+        type=a_season,
         help="the season it is drafted from; this one where none is said",
     )
 
@@ -172,7 +173,7 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
 
 
 def _season_options(season: ArgumentParser) -> None:
-    season.add_argument("year", metavar="YYYY", nargs="?", type=year, help="this year where none is said")
+    season.add_argument("year", metavar="YYYY", nargs="?", type=a_season, help="this year where none is said")
 
 
 SEASON = RowSort("season", "On a crop of the season", view="season")
@@ -250,7 +251,7 @@ class Season(View):
         told = f"Enter: the first plan for {name}"
         if DRAFTED not in self.opened:
             return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
-        found = first_plan(session.farm, year)
+        found = offered_plan(session.farm, year, session.today)
         head = f"The first plan for {name}" + ("" if found else ": nothing that is not planned already")
         rows = [_draft_row(r, year + 1) for r in found]
         return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]

@@ -9,11 +9,12 @@ from core.learning.cost import Cost
 from core.learning.cost import cost as cost_of
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
 from core.learning.rows import LearnedRow, Verdict, called, learned, learned_of, worth_changing
+from core.settings.sheets import year_of
 from core.stems.losses import HAND_OVERS, crop_that_was_cut
 from core.text import PAGE, named, wrapped
 from core.units import number, plural
 from tui import out
-from tui.arguments import year
+from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import show_table
 from tui.out import good
@@ -167,7 +168,7 @@ def cost(args: Namespace) -> int:
     crop = good(crop_that_was_cut(farm, args.crop)) if args.crop else None
     found = cost_of(farm, args.year, crop)
     planned = planned_rows(farm, day, args.year)
-    turns = turn_rows(farm, args.year or day.year)
+    turns = turn_rows(farm, args.year or year_of(farm, day))
     if crop:
         planned = [row for row in planned if row.crop == crop]
         turns = [row for row in turns if row.crop == crop]
@@ -215,7 +216,7 @@ def _cost_page(
 
 def cost_options(cost: ArgumentParser) -> None:
     cost.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
-    cost.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
+    cost.add_argument("--year", metavar="YYYY", type=season, help="of what was cut in that year")
 
 
 LEARNED_TABLE = Table(
