@@ -57,7 +57,10 @@ SPELLED: Mapping[str, str] = {
 """What is said in North America -> in Britain; of what begins alike the longer is taken."""
 IN_CELSIUS: Mapping[str, str] = {
     "Fahrenheit": "Celsius",
+    "degree days F": "degree days C",
     "degrees F": "degrees C",
+    "the upper 20s F": "-3 to -2 C",
+    "upper 20s F": "-3 to -2 C",
     "58 to 84 41": "14 to 29 41",
     "58 to 84": "14 to 29",
 }
@@ -78,6 +81,10 @@ _DEGREES = pattern(
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
+_OF_FROST = pattern(
+    r"(?: at)? \d+(?:\.\d+)? ?%| in \d+ of 100 seasons| in (?:spring|fall), |: too few|  +\d+ [A-Z][a-z]{2}\b|  +any\b"
+)
+"""What stands after the cold of a frost: its chance, or its dates."""
 _FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
 _LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
@@ -85,6 +92,8 @@ _LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
 _OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
 _BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
 """Degrees that are told in F and in C."""
+_DEGREE_DAYS = pattern(r"(?<![\w.])(?P<values>\d[\d.]*(?:(?: of | to |-)\d[\d.]*)*) degree days F\b")
+_DEGREE_DAYS_FIGURE = pattern(r", degree days F(?P<gap>: +| is )(?P<values>\d[\d.]*(?:(?: to |-)\d[\d.]*)?)")
 _BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
@@ -223,6 +232,11 @@ def told_rain(inches: float) -> str:
     return f"{inches:.4f}" if _Spoken.way.metric else plain(inches, 2)
 
 
+def told_wind(mph: float) -> str:
+    """The wind for a sentence, to a tenth of a mile an hour; where it will be told in kilometers, as it is."""
+    return f"{mph:.4f}" if _Spoken.way.metric else plain(mph, 1)
+
+
 def celsius(degrees_f: float, *, whole: bool = False) -> str:
     """So many degrees F in C, to a tenth or to a whole one."""
     return _plain(round((degrees_f - 32) / 1.8, 0 if whole else 1))
@@ -264,8 +278,12 @@ def _degrees(found: re.Match[str]) -> str:
     before, space, after = found["before"] or "", found["space"], found["after"] or ""
     differ = bool(after) or before in ("within ", "own ground ")
     numbers = [number for number in (found["low"], found["high"]) if number is not None]
+    is_frost = not found["high"] and _OF_FROST.match(found.string, found.end() - len(found["gap"] or ""))
     turned = [
-        _difference(number) if differ else _turned(number, is_about=before == "about ") for number in numbers
+        _difference(number)
+        if differ
+        else (is_frost and _frost(number)) or _turned(number, is_about=before == "about ")
+        for number in numbers
     ]
     told = (found["to"] or "").join(turned)
     if found["to"] == "-" and turned[-1].startswith("-"):
@@ -285,10 +303,25 @@ def _turned(number: str, *, is_about: bool) -> str:
     return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
 
 
+def _frost(number: str) -> str:
+    """The cold of a frost: the whole degree C for which it is kept in whole degrees F; "" where there is none."""
+    whole_c = celsius(float(number), whole=True)
+    return whole_c if frost_in_f(float(whole_c)) == float(number) else ""
+
+
+def frost_in_f(degrees_c: float) -> float:
+    """The cold of a frost in F: of a whole degree C the nearest whole one, as records and packets have it (-2 C for
+    28 F), so that both find the same date."""
+    degrees_f = degrees_c * 1.8 + 32
+    return round(degrees_f) if degrees_c == round(degrees_c) else round(degrees_f, 2)
+
+
 def figure_told(label: str, value: str) -> str:
     """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
     if label.endswith(", F") and _Spoken.way.celsius:
         return _figure_in_c(value)
+    if label.endswith(", degree days F") and _Spoken.way.celsius:
+        return _degree_days(value)
     return figure_in_cm(value) if label.endswith(", in") and _Spoken.way.metric else value
 
 
@@ -298,6 +331,10 @@ def _figure_in_c(value: str) -> str:
         return (" to " if ends[0].startswith("-") else "-").join(ends)
 
     return _OF_FIGURE.sub(turned, value)
+
+
+def _degree_days(values: str) -> str:
+    return re.sub(r"\d+(?:\.\d+)?", lambda one: _plain(round(float(one[0]) / 1.8)), values)
 
 
 def _figure(found: re.Match[str]) -> str:
@@ -342,6 +379,8 @@ def _named_days(found: re.Match[str]) -> str:
 _DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
 _CELSIUS: Mapping[re.Pattern[str], Turned] = {
     _FIGURE: _figure,
+    _DEGREE_DAYS: lambda found: f"{_degree_days(found['values'])} degree days C",
+    _DEGREE_DAYS_FIGURE: lambda found: f", degree days C{found['gap']}{_degree_days(found['values'])}",
     _BOTH_SCALES: lambda found: found["celsius"],
     _DEGREES: _degrees,
     _BARE: _bare_degrees,

@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain, told_size
+from core.dialect import keep, told_rain, told_size, told_wind
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -373,6 +373,12 @@ def _fill(text: str, fields: Fields) -> str | None:
     return text
 
 
+_SIDES = {"latitude": "NS", "longitude": "EW"}
+"""The side of the equator, and of Greenwich, above and below 0."""
+_TOLD = {"inches": told_rain, "mph": told_wind}
+"""Fields whose numbers are told to what they are worth."""
+
+
 def _shown(value: Any, field: str = "") -> str:
     if field.endswith("cents") and isinstance(value, int):
         return money(value)
@@ -382,6 +388,8 @@ def _shown(value: Any, field: str = "") -> str:
         return _PLACES.get(value, value)
     if isinstance(value, Mapping):
         return fields_text(value)
+    if field in _SIDES and isinstance(value, (int, float)):
+        return f"{abs(value):g} {_SIDES[field][value < 0]}"
     if isinstance(value, float):
-        return number(value) if field in _LENGTHS else told_rain(value) if field == "inches" else f"{value:g}"
+        return number(value) if field in _LENGTHS else _TOLD[field](value) if field in _TOLD else f"{value:g}"
     return str(value)

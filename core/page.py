@@ -15,7 +15,8 @@ from typing import NamedTuple
 from core.asks import BOX_IT, Asked, PageLine
 from core.dialect import in_words
 from core.guard import UNGUARDED, Guard
-from core.text import cut_to, wrap
+from core.long_past import CLEAR, in_one_line
+from core.text import cut_to, packed, wrap
 from core.today import Morning
 
 LINES = 23
@@ -97,7 +98,7 @@ def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
     if minds:
         number = sum(alert.sort == "care" for alert in found.alerts) + len(found.care)
         pieces.append(f"! mind {', '.join(minds)}: {number} ({layout.hint})")
-    for line in _packed(pieces, "   ", layout.width)[:MOST_ALERTS]:
+    for line in packed(pieces, "   ", layout.width)[:MOST_ALERTS]:
         yield PageLine(
             "caution", _cut_to(line, layout.width), folds="alerts", is_late=not line.startswith("! mind")
         )
@@ -181,6 +182,8 @@ SERVED = (
 
 def _block(found: Morning, name: str, layout: Layout) -> Block:
     asked = [one for one in found.asked if one.zone == name]
+    if name == "also" and name not in layout.opened:
+        asked = in_one_line(asked)
     if name == "cut":
         return _cuts(found, asked, layout)
     if name != "also":
@@ -241,23 +244,25 @@ def _more(name: str, codes: Sequence[str], layout: Layout) -> PageLine:
 
 def _row(one: Asked, width: int) -> PageLine:
     """ "  L484  baby's breath white      50  bucket   sell today       1-3 days left"."""
-    if not one.about:
-        text = f"  {one.do} {one.code}"
-    elif one.amount or one.place:
-        text = f"  {one.code:5} {_cut_to(one.name, 21):21} {one.amount:>4}  {one.place:7} {one.do:15}  {one.when}"
-    else:
-        text = f"  {one.code:5} {_cut_to(one.name, 21):21} {one.do}{': ' if one.when else ''}{one.when}"
     return PageLine(
-        "item", _cut_to(text.rstrip(), width), one.about, one.row, opens="" if one.about else one.opens,
+        "item", _cut_to(_told(one), width), one.about, one.row, opens="" if one.about else one.opens,
+        folds="also" if one.kin == CLEAR and not one.about else "",
         is_late=one.zone in ("spoils", "tonight") and one.days <= 0,
     )  # fmt: skip
 
 
+def _told(one: Asked) -> str:
+    if not one.about:
+        return f"  {one.do} {one.code}"
+    text = f"  {one.code:5} {_cut_to(one.name, 21):21} "
+    if one.amount or one.place:
+        return f"{text}{one.amount:>4}  {one.place:7} {one.do:15}  {one.when}".rstrip()
+    return f"{text}{one.do}{': ' if one.when else ''}{one.when}"
+
+
 def _in_lines(one: Asked, layout: Layout) -> list[PageLine]:
-    """A row, or all the words of what is no one thing."""
-    if one.about:
-        return [_row(one, layout.width)]
-    first, *more = wrap(f"  {one.do} {one.code}", layout.width, hang=4)
+    """A row with all its words."""
+    first, *more = wrap(_told(one), layout.width, hang=4)
     row = _row(one, layout.width)._replace(text=first)
     return [row, *(PageLine("item", text) for text in more)]
 
@@ -290,11 +295,11 @@ def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLin
         piece = f"{do} {' '.join(codes)}" if do != "buy" else f"buy {', '.join(codes)}"
         pieces.append(_cut_to(piece, PIECE))
     width = layout.width - len(HEADS["also"]) - 2
-    shown = _packed(pieces, "; ", width)
+    shown = packed(pieces, "; ", width)
     kept = len(pieces)
     while len(shown) > max(room, 1) and kept > 1:
         kept -= 1
-        shown = _packed([*pieces[:kept], f"and {len(pieces) - kept} more ({layout.hint})"], "; ", width)
+        shown = packed([*pieces[:kept], f"and {len(pieces) - kept} more ({layout.hint})"], "; ", width)
     found = []
     for n, line in enumerate(shown):
         text = f"{HEADS['also'] if n == 0 else '':4}  {line}"
@@ -385,14 +390,3 @@ def _fault(said: str, width: int) -> PageLine:
 
 def _cut_to(text: str, width: int) -> str:
     return cut_to(in_words(text), width)
-
-
-def _packed(pieces: Sequence[str], between: str, width: int) -> list[str]:
-    """The pieces on as few lines as hold them, in their order."""
-    lines: list[str] = []
-    for piece in pieces:
-        if lines and len(lines[-1]) + len(between) + len(piece) <= width:
-            lines[-1] += between + piece
-        else:
-            lines += [piece] if len(piece) <= width else wrap(piece, width)
-    return lines

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from core.dialect import in_words
 
@@ -89,6 +89,17 @@ def after_a_word(whole: str, beginning: str) -> str:
 def wrapped(texts: Iterable[str], width: int = PAGE) -> list[str]:
     """Each of the texts in lines of `width` characters, what goes on set in by two more."""
     return [line for text in texts for line in wrap(text, width)]
+
+
+def packed(pieces: Sequence[str], between: str, width: int) -> list[str]:
+    """The pieces on as few lines as hold them, in their order."""
+    lines: list[str] = []
+    for piece in pieces:
+        if lines and len(lines[-1]) + len(between) + len(piece) <= width:
+            lines[-1] += between + piece
+        else:
+            lines += [piece] if len(piece) <= width else wrap(piece, width)
+    return lines
 
 
 def natural(name: str) -> tuple[str, int, str]:

@@ -16,6 +16,7 @@ from core.guard import UNGUARDED, Guard
 from core.kept import MORNING
 from core.problems import Problem
 from core.register import Register
+from core.settings.local_time import lacks_zone
 from core.subject import Subject, part, subjects
 from core.units import long_day
 
@@ -294,6 +295,8 @@ def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
 
     if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
+    if lacks_zone(farm):
+        yield "your time zone, for sunrise by your clock", "farm zone America/New_York"
     if not farm.beds:
         yield "your beds, one line for each", "bed b1 50ft"
     elif not list(farm.plantings.live()) and not list(farm.trays.live()):

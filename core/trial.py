@@ -39,8 +39,12 @@ class Trial:
         corrections = [draft for draft in drafts if draft.kind == CORRECT]
         if corrections:
             return self._uncorrectable(corrections, today)
-        for draft in drafts:
-            if problem := self._impossible(draft, today):
+        for n, draft in enumerate(drafts):
+            problem = self._impossible(draft, today)
+            if problem is not None and n:  # those before it in the same writing may make it possible
+                _, farm = self._folded.would_be(self._trials(drafts[:n]))
+                problem = self._impossible(draft, today, farm)
+            if problem is not None:
                 return problem
         # written late, they must also fit what came after them
         late = [d for d in drafts if d.on < self._folded.farm.last_on and not _is_timeless(d)]
@@ -48,11 +52,12 @@ class Trial:
             return self.new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
 
-    def _impossible(self, draft: Draft, today: str) -> Problem | None:
-        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
+    def _impossible(self, draft: Draft, today: str, farm: Farm | None = None) -> Problem | None:
+        """Why the farm (as it stands where none is given) cannot have an entry; one that cannot be checked is not
+        written either."""
         return self._guard(
             "Nothing is written: whether it can be",
-            lambda: folding.check(self._folded.farm, draft, today),
+            lambda: folding.check(self._folded.farm if farm is None else farm, draft, today),
             lambda problem: problem,
         )
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from core.measures import CM_AN_INCH, METERS_A_FOOT, MM_AN_INCH
+from core.measures import CM_AN_INCH, KM_A_MILE, METERS_A_FOOT, MM_AN_INCH
 from core.patterns import pattern
 
 Turned = Callable[[re.Match[str]], str]
@@ -33,6 +33,10 @@ _OF_WATER = pattern(r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )i
 _BARE_RAIN = pattern(r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)")
 _A_FOOT = pattern(r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b")
 _AREA = pattern(r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b")
+_WIND = pattern(rf"{_NUMBER}(?P<space> ?)mph\b(?P<gap>  +)?")
+_BARE_WIND = pattern(r"\b(?P<head>wind )(?P<number>\d{1,2})\b(?! ?(?:mph|km/h|m/s)|[\d:.%-])")
+"""The wind of a line given as an example, without its unit."""
+_MILES = pattern(r"\b(?:mph|(?P<long>miles an hour))\b")
 _HEAD = pattern(r"(?:(?<=, )|^)ft\b")
 _WORD = pattern(r"\b(?P<word>feet|inches)\b", re.IGNORECASE)
 _CLOCK = pattern(r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)")
@@ -58,6 +62,11 @@ def centimeters(inches: float) -> str:
 def millimeters(inches: float) -> str:
     """So many inches of rain in millimeters, to a tenth."""
     return plain(inches * MM_AN_INCH, 1)
+
+
+def kilometers_an_hour(mph: float) -> str:
+    """So many miles an hour in whole kilometers an hour."""
+    return plain(mph * KM_A_MILE, 0)
 
 
 def twelve_hours(clock: str) -> str:
@@ -122,6 +131,10 @@ def _area(found: re.Match[str]) -> str:
     return f"{plain(float(found['number']) * METERS_A_FOOT**2, 1)} m2"
 
 
+def _wind(found: re.Match[str]) -> str:
+    return _turned(found, kilometers_an_hour, "km/h")
+
+
 def _word(found: re.Match[str]) -> str:
     word = {"feet": "meters", "inches": "centimeters"}[found["word"].lower()]
     return word.capitalize() if found["word"][0].isupper() else word
@@ -136,6 +149,9 @@ METRIC: Mapping[re.Pattern[str], Turned] = {
     _FEET: _feet,
     _INCHES: _inches,
     _AREA: _area,
+    _WIND: _wind,
+    _BARE_WIND: lambda found: f"{found['head']}{kilometers_an_hour(float(found['number']))} km/h",
+    _MILES: lambda found: "kilometers an hour" if found["long"] else "km/h",
     _HEAD: lambda _: "m",
     _WORD: _word,
 }

@@ -246,7 +246,7 @@ def sample_farm() -> Farm:
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, trays S12 and (hardening) S14, lots L035 in a box, L038 on a line,
     L041 in the bucket, plan N01, recipe crown-b, two pieces M001 made by it and M001-2 of another machine,
-    order O014 of Fern Hollow, packet K012 of nigella."""
+    order O014 of Fern Hollow, peony P10, packet K012 of nigella."""
     return fold(guide_entries())
 
 
@@ -283,6 +283,7 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-22", "made", piece="M001", recipe="crown-b", count=1),
         on("2026-01-05", "bed", bed="b7", **FIFTY_FEET),
         on("2026-05-20", "set out", planting="P09", crop="dahlia", bed="b7", feet=20, plants=18),
+        on("2026-05-20", "set out", planting="P10", crop="peony", bed="b7", feet=10, plants=6),
         on("2026-06-01", "tubers bought", crop="dahlia", count=30),
         on("2026-06-02", "tubers sold", crop="dahlia", count=2),
         on("2026-06-02", "tubers checked", crop="dahlia"),

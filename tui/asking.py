@@ -105,7 +105,9 @@ class FirstQuestions:
                 return error.problem.sentence
             if isinstance(result, Problem):
                 return result.sentence
-            self._app.status.tell(f"written {result.clock}", "; ".join(result.says), "good")
+            self._app.status.tell(
+                f"written {result.clock}", "; ".join((*result.says, *result.remarks)), "good"
+            )
         return ""
 
     def _end(self) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from core.units import long_day
 from tui import look
 from tui.frame_lines import GAP, HINTS, hint, keys_line, prompt, top_line
+from tui.keys import own_keys
 from tui.laid_out import LaidOut, laid_out, worded
 from tui.paint import Piece, looked
 from tui.registry import TODAY, view_class
@@ -43,6 +44,6 @@ def _pieces(view: View, session: Session, columns: int, rows: int) -> Iterator[P
     room = columns - sum(cells(text) for text, _ in before)
     lines += [((*before, (hint(HINTS, room), "quiet")), ""), ((), "")]
     row = view.listing.row
-    lines.append((worded(keys_line((*(row.keys if row else ()), *view.KEYS), columns)), ""))
+    lines.append((worded(keys_line(own_keys(row, view.KEYS), columns)), ""))
     for y, (line, under) in enumerate(lines):
         yield Piece(y, 0, columns, looked(line, under))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tui.keys import key_line, pairs
+from tui.keys import Key, key_line, pairs
 from tui.registry import NUMBER_KEYS, views
 from tui.row_keys import RowKey
 from tui.table import Line, Span, cells, fit
@@ -31,7 +31,7 @@ def prompt(word: str, day: str, width: int) -> Line:
     return ((f"{day}{GAP}" if day and width >= DAY_FROM else "", ""), (word, "bold"))
 
 
-def keys_line(own: tuple[RowKey, ...], width: int) -> Line:
+def keys_line(own: tuple[Key | RowKey, ...], width: int) -> Line:
     """The keys of a row, and those that work everywhere."""
     return fitting(key_line(own), width, own=len(pairs(own)))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
 
+from core.dialect import in_words
 from core.language.guide import EVERY_LINE, IN_EVERY_LINE, Job, answers, contents
 from core.problems import Problem
 from core.text import wrap
@@ -60,6 +61,7 @@ def _told(job: Job) -> Iterator[str]:
 
 
 def _beside(left: str, right: str, wide: int = _WIDE) -> list[str]:
+    left = in_words(left)  # before it is given its room
     first, *more = wrap(right, 78 - wide, hang=0)
     if len(left) >= wide:
         return [left, *(" " * wide + text for text in (first, *more))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tui.row_keys import RowKey
+from tui.row_keys import Row, RowKey, Typed
 
 
 class Key(NamedTuple):
@@ -112,7 +112,15 @@ QUESTION: tuple[Key, ...] = (
 """Keys while the first questions are asked."""
 
 
-def key_line(own: Sequence[RowKey]) -> list[tuple[str, str]]:
+def own_keys(row: Row | None, of_view: Sequence[RowKey]) -> tuple[Key | RowKey, ...]:
+    """The keys of a row and those of its view, for the bottom line; where it has none, what Enter does."""
+    own = (*(row.keys if row else ()), *of_view)
+    if own or row is None or not row.id:
+        return own
+    return (LIST[0]._replace(short="takes" if isinstance(row.goes, Typed) else "opens"),)
+
+
+def key_line(own: Sequence[Key | RowKey]) -> list[tuple[str, str]]:
     """(key, word) pairs for the bottom line: those of the row, then those that always work."""
     return pairs((*own, *EVERYWHERE))
 

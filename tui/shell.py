@@ -23,7 +23,7 @@ from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
 from tui.frame_lines import prompt
 from tui.held import HeldKey
-from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING
+from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING, own_keys
 from tui.messages import PaneResized, RowMoved
 from tui.painted import painted
 from tui.registry import PAGES, TODAY, view_class, views
@@ -344,7 +344,7 @@ class Shell(App[int]):
             self.key_line.tell_all(SEEKING if self.seeking.page else ENTRY)
         else:
             row = self.view.listing.row
-            self.key_line.tell((*(row.keys if row else ()), *self.view.KEYS))
+            self.key_line.tell(own_keys(row, self.view.KEYS))
 
     def action_redraw(self, anywhere: bool = False) -> None:
         """Draw everything anew."""

@@ -328,7 +328,7 @@ VERBS = (
         "bed",
         bed,
         _JOB,
-        (("bed b9 50ft", "a new bed, 36 in wide unless said"),),
+        (("bed b9 50ft", "a new bed, 36 in wide unless said; m and cm: help units"),),
         (beds,),
         claims=_claims_bed,
         take=leave_word,

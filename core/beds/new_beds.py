@@ -34,6 +34,7 @@ def bed(line: Line) -> Reading:
 def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     """The feet of a bed and its inches of width; "50ft x 3ft": of two lengths in feet the second is the width."""
     line.read_metric("ft")
+    _ask_units(line)
     in_feet = [t for t in line.free() if t.number is not None and t.unit == "ft"]
     width = line.take_unit("in", "inches")
     if len(in_feet) == 2 and width is None:
@@ -41,6 +42,17 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
         assert wide is not None
         in_feet[1].taken, width = True, kept(wide * INCHES_A_FOOT)
     return line.take_unit("ft", "feet"), width
+
+
+def _ask_units(line: Line) -> None:
+    """Of a number on either side of "by", the second without its unit, neither is guessed."""
+    bare = [t for t in line.free() if t.number is not None and not t.unit]
+    lengths = [t for t in line.free() if t.number is not None and t.unit in ("", "ft")]
+    if not bare or len(lengths) != 2 or bare[-1] is not lengths[-1]:
+        return
+    long, wide = (f"{t.number:g}" for t in lengths)
+    size = f"{long}m by {wide}cm" if line.way.metric else f"{long}ft by {wide}in"
+    raise Refused(f"How long and how wide? Write each number with its unit: {size}.", "ambiguous", (size,))
 
 
 _ROW = pattern(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")

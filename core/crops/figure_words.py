@@ -33,6 +33,11 @@ WORDS: Mapping[str, tuple[str, ...]] = {
         "days to harvest",
     ),
     "days_from_sowing": ("days from seed", "days from bed sowing"),
+    "heat_units_to_first_cut": (
+        "to first cut degree days",
+        "to first cut degree days c",
+        "degree days to first cut",
+    ),
     "flowers_weeks": ("bloom weeks", "weeks to bloom"),
     "bloom": ("blooms", "blooms from", "first bloom"),
     "cut_weeks": ("weeks of cutting", "weeks of cuts", "weeks of harvest"),
@@ -148,7 +153,11 @@ def how_to_write(crop: str, figure: str) -> str:
 
 
 def lacks(crop: str, *figures: str) -> str:
-    """The sentence for figures that a crop's sheet does not have, with the line that would give each."""
+    """The sentence for figures that a crop's sheet does not have, with the line that would give each; of more than two,
+    which only a crop of the farm's own can lack, the one line that gives all."""
+    if len(figures) > 2:
+        said = ", ".join(example(figure) for figure in figures)
+        return f"The sheet of {crop} lacks {len(figures)} figures for a plan: write, with yours, 'crop {crop} {said}'."
     names = " and no ".join(TYPED.get(figure, (FIGURES[figure].label,))[0] for figure in figures)
     lines = " and ".join(f"'{how_to_write(crop, figure)}'" for figure in figures)
     return f"The sheet of {crop} has no {names}: write {lines}."

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
-from core.dialect import told_f
+from core.dialect import told_f, told_wind
 
 SOURCE = "composite of S81 S82; the exact steps are common practice"
 
@@ -208,7 +208,7 @@ def advice(
     if hard_rain:
         return Hold("hard rain", "", STAYS_IN)
     if wind_mph is not None and wind_mph > WIND_MPH:
-        return Hold(f"wind {wind_mph:.0f} mph", "over 15-20 mph", STAYS_IN)
+        return Hold(f"wind {told_wind(wind_mph)} mph", "over 15-20 mph", STAYS_IN)
     if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
         return Hold(f"a day of {told_f(high_f)} F", f"below {TENDER_DAY_F} F for tender", STAYS_IN)
     guard = guard_f(hardiness_class, step)

@@ -8,6 +8,7 @@ from datetime import date
 from core.asks import BOX_IT, Asked, Part, Sight, late_text
 from core.drying.dry_test import dry_test
 from core.drying.rows import ShelfRow, shelf_rows
+from core.long_past import long_past
 from core.text import named
 
 LATE_RANK = 1.5
@@ -50,7 +51,7 @@ def _asked(rows: Sequence[ShelfRow]) -> Iterator[Asked]:
             row.line,
         )
         if row.status == "overdue":
-            yield told._replace(when=late_text(-late), days=LATE_RANK, zone="spoils")
+            yield long_past(told._replace(when=late_text(-late), days=LATE_RANK, zone="spoils"), late)
         else:
             yield told._replace(when="it is dry" if row.status == "dry" else f"day {row.days_hung}")
 

@@ -176,7 +176,7 @@ def _take_weather(line: Line, said: dict[str, Any]) -> None:
         else:
             word.taken = value.taken = True
             if value.number:
-                said["mph"] = value.number
+                said["mph"] = line.mph(value)
             after = line.after(value)
             if after is not None and after.low == "from":
                 after.taken, after = True, line.after(after)

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.book.entry import Entry
+from core.dialect import told_wind
 from core.farm import Farm
 from core.field.closed import KEPT_DAYS, local_text, span_of
 from core.field.kinds import application_of, beds_of
@@ -80,7 +81,9 @@ def application_row(farm: Farm, entry: Entry) -> ApplicationRow:
     work, harvest = local_text(span.work, name), local_text(span.harvest, name)
     opens = date.fromisoformat(work[:10])
     is_spray = entry.kind == "sprayed"
-    wind = " ".join(filter(None, (f"{number(f['mph'])} mph" if "mph" in f else "", f.get("wind_from", ""))))
+    wind = " ".join(
+        filter(None, (f"{told_wind(f['mph'])} mph" if "mph" in f else "", f.get("wind_from", "")))
+    )
     return ApplicationRow(
         on=entry.on,
         kind=entry.kind,

@@ -28,6 +28,8 @@ class Finder:
         self._farm = farm
         self._things = [_Read(thing) for thing in (*things(farm), *notes)]
         self._fit: tuple[list[str], list[_Read]] = [], self._things
+        self.is_near = False
+        """Whether what was found last is only near to the words: nothing has them."""
 
     def find(self, text: str, most: int = 60) -> list[Thing]:
         """The things in which every word of `text` fits, the best first, `most` of them; none for no words."""
@@ -35,7 +37,8 @@ class Finder:
         if not words:
             return []
         found = self._ranked(words)
-        if not found:
+        self.is_near = not found
+        if self.is_near:
             found = self._ranked(words, slips=True)
         code = canonical(words[0]) if len(words) == 1 else None
         if (
@@ -43,7 +46,8 @@ class Finder:
             and all(thing.of != (code,) for thing in found[:1])
             and (one := self._finished(code))
         ):
-            found = [one, *found]
+            found, self.is_near = [one, *found], False
+        self.is_near = self.is_near and bool(found)
         return found[:most]
 
     def _ranked(self, words: list[str], *, slips: bool = False) -> list[Thing]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight
 from core.fresh.rows import FreshRow, fresh_rows, whole_days
+from core.long_past import long_past
 from core.places import FRESH_PLACES
 from core.text import named
 
@@ -71,11 +72,9 @@ def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:
             _when(row),
             0.0 if row.left_days is None or row.status in LAST_DAY else row.left_days[0],
         )
-        yield (
-            told
-            if row.status in ("compost", "hang") and row.age_days == 0
-            else told._replace(zone="also" if row.status == "compost" else "spoils")
-        )
+        if row.status not in ("compost", "hang") or row.age_days > 0:
+            told = told._replace(zone="also" if row.status == "compost" else "spoils")
+        yield long_past(told, row.age_days if row.is_spent else 0)
 
 
 PARTS = (Part("fresh", "Bucket", 40, _asking, _asked),)

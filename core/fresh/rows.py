@@ -104,6 +104,12 @@ class FreshRow(NamedTuple):
     cooler_days: int | None = None
     """Days it stood in the cooler, where those are as many as it bears there, or more."""
 
+    @property
+    def is_spent(self) -> bool:
+        """Whether nothing of it is left to sell: its longest vase life is used, or, where its sheet has none, longer
+        than anything lasts."""
+        return self.status == "compost" or (self.left_days is None and self.used_days >= OLD_USED_DAYS)
+
 
 def fresh_rows(
     farm: Farm, day: date, clock: str | None = None, lots: Iterable[Lot] | None = None

@@ -91,7 +91,8 @@ def _sentence(reading: Reading, day: date) -> str:
 
 
 def shortened(words: str, width: int = WIDTH) -> str:
-    """At most `width` characters of `words`."""
+    """At most `width` characters of `words`, told as the farm has it: what is cut is what is shown."""
+    words = in_words(words)
     return (
         words if len(words) <= width else textwrap.shorten(words, width, placeholder=" ...") or words[:width]
     )

@@ -227,6 +227,8 @@ def take_variety(line: Line, crop: str) -> str | None:
     """
     if (quoted := line.take_quoted()) is not None:
         return quoted
+    if take_no_variety(line):
+        return None
     known = varieties_of(line.farm, crop)
     words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
     if not words:
@@ -248,6 +250,16 @@ def take_variety(line: Line, crop: str) -> str | None:
                 token.taken = True
             return meant[0] if len(meant) == 1 else text
     raise _no_variety(words[0], crop, known, line.verb)
+
+
+def take_no_variety(line: Line) -> bool:
+    """Whether the line says "no variety", which is taken: that of the crop of which none was ever written."""
+    for no in line.free():
+        variety = line.after(no)
+        if no.is_word and no.low == "no" and variety is not None and variety.low == "variety":
+            no.taken = variety.taken = True
+            return True
+    return False
 
 
 def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:

@@ -46,6 +46,22 @@ IN_EVERY_LINE = (
 """What may stand in any line; the words come in any order."""
 EVERY_LINE = "In every line"
 
+IN_UNITS = (
+    Example("farm degrees C", "degrees are told, and read without a letter, in C; or the other way"),
+    Example("farm lengths meters", "beds, widths, rain and wind are metric; or the other way"),
+    Example("farm hours 12", "the clock with am and pm; or 24"),
+    Example("low -2C", "any line takes degrees with their letter, whatever the farm has"),
+    Example("bed b9 15 m by 90 cm", "any line takes m, cm and mm, and ft and in too"),
+    Example("rain 12 mm", "so with rain and water"),
+    Example("wind 5 m/s", "or km/h, or miles"),
+    Example("40 zinnia b4 fresh at 6:40pm", "any line takes the time by either clock"),
+)
+"""How the farm's units are set, and that any line takes the others."""
+UNITS = "Units: degrees, lengths, the clock"
+_UNIT_WORDS = frozenset(
+    ("units", "metric", "imperial", "degrees", "celsius", "centigrade", "fahrenheit", "lengths")
+)
+
 _SMALL_TALK = "how do does i my me we can what when where is are it to of an be should write tell about"
 _ASKING = FILLERS | frozenset(_SMALL_TALK.split())
 """Words of a question that say nothing of what is asked."""
@@ -90,6 +106,7 @@ def answers(question: str) -> tuple[Job, ...] | Problem:
         for one in verb.examples
     ]
     told += [(EVERY_LINE, one, (set(), set(_words(" ".join(one))))) for one in IN_EVERY_LINE]
+    told += [(UNITS, one, (set(_UNIT_WORDS), set(_words(" ".join(one))))) for one in IN_UNITS]
     scores = [sum(_score(word, named, mentioned) for word in asked) for _, _, (named, mentioned) in told]
     most = max(scores)
     if not most and asked[0] in SAID_OTHERWISE:

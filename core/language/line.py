@@ -26,7 +26,7 @@ from core.language.words import (
     is_keyword,
     keywords,
 )
-from core.measures import METERS_A_FOOT
+from core.measures import KM_A_MILE, METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import number, plural
@@ -190,7 +190,7 @@ class Line:
             wanted, factor = METRIC.get(t.unit, METRIC["m"])
             if t.number is not None and is_metric and wanted == unit:
                 t.number, t.unit = kept(t.number * factor), unit
-                if unit == "mph" or not self.way.metric:
+                if not self.way.metric:
                     self.remark(f"{self.text[t.start : t.end]} is {number(t.number)} {unit}")
                 found.append(t)
         return found
@@ -201,6 +201,11 @@ class Line:
             return value
         value = self.take_number(what)
         return kept(value / METERS_A_FOOT) if value is not None and self.way.metric else value
+
+    def mph(self, value: Token) -> Number:
+        """Miles an hour of a wind, a bare number in the farm's own unit."""
+        assert value.number is not None
+        return kept(value.number / KM_A_MILE) if not value.unit and self.way.metric else value.number
 
     def fahrenheit(self, number: Number, unit: str = "") -> Number:
         """Degrees F of a number in one of `SCALES`: where none is said, the farm's own."""

@@ -41,7 +41,7 @@ class Token:
 
 def tokens(text: str, names: Container[str] = ()) -> list[Token]:
     """The words of `text` in order; a number and the unit after it are one token, unless that is one of `names`."""
-    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names)
+    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names, text)
 
 
 def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
@@ -100,9 +100,9 @@ def _value(text: str) -> Number:
 NO_PLACE = ("by", "of")
 
 
-def _with_units(words: list[Token], names: Container[str]) -> list[Token]:
-    """Numbers joined with the unit word after them; "in" is a unit only where no place can follow it, as in "14 in by
-    12-01"."""
+def _with_units(words: list[Token], names: Container[str], text: str) -> list[Token]:
+    """Numbers joined with the unit word after them, unless a comma parts them; "in" is a unit only where no place can
+    follow it, as in "14 in by 12-01"."""
     joined: list[Token] = []
     for i, token in enumerate(words):
         before = joined[-1] if joined else None
@@ -110,6 +110,7 @@ def _with_units(words: list[Token], names: Container[str]) -> list[Token]:
             before is not None
             and before.number is not None
             and not before.unit
+            and text[before.end - 1] not in ",;"
             and token.is_word
             and token.low not in names
         ):

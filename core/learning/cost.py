@@ -11,10 +11,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from statistics import median
 from typing import NamedTuple
 
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
+from core.orders.takings import sales_of
 from core.reckon.learning.differences import (
     Difference,
     difference_of_lots,
@@ -26,6 +28,8 @@ from core.stems.kinds import MISCOUNTED
 from core.stems.losses import ENOUGH_LOTS, HAND_OVERS, lots_of
 from core.units import dated_text, monday_of
 
+WORST = 5
+"""Losses told first (ours)."""
 LEAST_LOST = 5
 """Stems lost to a cause before it is looked at by what went with it (ours)."""
 STAGE, BED, LINE, SOWING, PERSON = "stage", "bed", "line", "sowing week", "person"
@@ -37,7 +41,8 @@ Counted = tuple[float, float]
 
 
 class LossShare(NamedTuple):
-    """Stems of a crop lost in one form to one cause, and from where to where their share in 100 lies."""
+    """Stems of a crop lost in one form to one cause, and from where to where their share in 100 lies; `cents` what so
+    many are sold for here, None where the crop never was sold with a price."""
 
     crop: str
     form: str
@@ -48,6 +53,7 @@ class LossShare(NamedTuple):
     share_pct: float
     low_pct: float
     high_pct: float
+    cents: int | None = None
 
 
 class CostRow(NamedTuple):
@@ -81,6 +87,8 @@ class Cost(NamedTuple):
     rows: tuple[CostRow, ...]
     comparisons: int
     losses: tuple[LossShare, ...]
+    worst: tuple[LossShare, ...] = ()
+    """The losses that cost most: in money, a crop that was never sold taken at what a stem fetches here as a rule."""
 
 
 def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
@@ -88,7 +96,24 @@ def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
     lots = lots_of(farm, crop, year)
     sown = {p.code: p.sown for p in farm.plantings.all() if p.sown}
     rows, comparisons = costly(lots, sown)
-    return Cost(tuple(rows), comparisons, tuple(loss_shares(lots)))
+    prices = _prices(farm)
+    losses = tuple(
+        loss._replace(cents=round(loss.stems * prices[loss.crop]) if loss.crop in prices else None)
+        for loss in loss_shares(lots)
+    )
+    usual = median(prices.values()) if prices else 1.0
+    worst = sorted(losses, key=lambda loss: -loss.stems * prices.get(loss.crop, usual))
+    return Cost(tuple(rows), comparisons, losses, tuple(worst[:WORST]))
+
+
+def _prices(farm: Farm) -> dict[str, float]:
+    """Crop -> cents of a stem, over all that was ever sold of it with a price."""
+    sums: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0])
+    for sold in sales_of(farm, None):
+        if isinstance(sold.of, Lot) and sold.cents:
+            of = sums[sold.of.crop]
+            of[0], of[1] = of[0] + sold.cents, of[1] + sold.sale.number
+    return {crop: cents / stems for crop, (cents, stems) in sums.items() if stems > 0}
 
 
 class _Outcome(NamedTuple):

@@ -263,14 +263,19 @@ class _Eyes:
     # lots
 
     def lots(self) -> None:
-        """Culls, days and loss in drying, minutes a stem. Where no cull of a crop was written in a season, none were
-        counted: that is no season without culls."""
-        counted = {(lot.crop, self.year_of(lot.cut_on)) for lot in self._lots if _culls(lot)}
+        """Culls, days and loss in drying, minutes a stem. Where no cull of a crop, a way of growing it
+        or a variety was written in a season, none were counted: that is no season without culls."""
+        counted = {
+            (id(seen), self.year_of(lot.cut_on))
+            for lot in self._lots
+            if _culls(lot)
+            for seen in self._sorts(lot.crop, lot.way, lot.variety)
+        }
         for lot in self._lots:
             year = self.year_of(lot.cut_on)
             sorts = [*self._sorts(lot.crop, lot.way, lot.variety)]
             for seen in sorts:
-                if (lot.crop, year) in counted:
+                if (id(seen), year) in counted:
                     season = seen.season("culled_pct", year)
                     season.part, season.of = season.part + min(_culls(lot), lot.cut), season.of + lot.cut
                 if lot.minutes and lot.cut:

@@ -32,8 +32,12 @@ from core.reckon.learning.days import learn_days
 from core.reckon.learning.shares import learn_share
 from core.settings.sheets import farm_sheet
 from core.text import clean, named
-from core.units import number, plural
+from core.units import money, number, plural
 
+CENTS = "cents"
+"""The unit of what is money."""
+COMES_UP = "comes_up_pct"
+"""The one share that is of what is kept, and not of what is lost."""
 ENOUGH_SEASONS = 2
 """Seasons before a change is advised: one alone may have been the weather."""
 
@@ -218,14 +222,15 @@ def _advice(
 ) -> tuple[Verdict, str]:
     """What to do, and that in one sentence."""
     behind = plural(seasons, "season") + (f" ({plural(n, one.of)})" if one.of != "season" else "")
-    own = f"{number(_rounded(found.own))} {one.unit}"
+    own = figure_text(one.unit, _rounded(found.own))
+    own = own if one.unit == CENTS else f"{own} {one.unit}"
     if known is None:
         return "alone", f"{own} by {behind}: no sheet says what is usual, so it is yours alone."
     low, high = in_use or known.value
     middle = (low + high) / 2
     whose = "your sheet" if in_use else "common practice" if COMMON in known.source else "the sheet"
     sheet = f"{number(low)} to {number(high)}" if low < high else number(low)
-    interval = f"{number(_rounded(found.low))} to {number(_rounded(found.high))}"
+    interval = span_text(one.unit, _rounded(found.low), _rounded(found.high))
     if found.low <= middle <= found.high:
         agree = "agrees" if seasons == 1 else "agree"
         few = "is" if seasons == 1 else "are"
@@ -248,8 +253,19 @@ def _rounded(value: float) -> float:
 
 def beside(row: LearnedRow) -> str:
     """How it stands beside the sheet's figure: "by your record 78.6, 75.2 to 82.1 (3 seasons)"."""
-    span = f"{number(row.low)} to {number(row.high)}"
-    return f"by your record {number(row.own)}, {span} ({plural(row.seasons, 'season')})"
+    span = span_text(row.unit, row.low, row.high)
+    return f"by your record {figure_text(row.unit, row.own)}, {span} ({plural(row.seasons, 'season')})"
+
+
+def figure_text(unit: str, value: float) -> str:
+    """A figure as it is told: "79", and money as money: "2.00" of 200 cents."""
+    return money(round(value)) if unit == CENTS else number(value)
+
+
+def span_text(unit: str, low: float, high: float) -> str:
+    """ "75 to 82", "1.29 to 3.10"."""
+    texts = [figure_text(unit, low), figure_text(unit, high)]
+    return " to ".join(dict.fromkeys(texts))
 
 
 def called(row: LearnedRow) -> str:
@@ -258,5 +274,16 @@ def called(row: LearnedRow) -> str:
 
 
 def worth_changing(rows: Sequence[LearnedRow]) -> Iterator[LearnedRow]:
-    """Those of which a change is advised."""
-    return (row for row in rows if row.take)
+    """Those of which a change is advised; first what changes most of a plan."""
+    return iter(sorted((row for row in rows if row.take), key=lambda row: -_changes(row)))
+
+
+def _changes(row: LearnedRow) -> float:
+    """By what share of itself a plan is another with her figure: of a share that is lost, what is kept counts."""
+    span = row.in_use or row.sheet
+    if span is None:
+        return 0.0
+    known, own = sum(span) / 2, row.own
+    if row.unit == "%" and row.figure != COMES_UP:
+        known, own = 100 - known, 100 - own
+    return abs(own / known - 1) if known else 1.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight, late_text
+from core.long_past import long_past
 from core.orders.open_items import FORGOTTEN_DAYS
 from core.orders.rows import OrderRow, order_rows
 from core.units import money
@@ -31,7 +32,7 @@ def _due(sight: Sight) -> tuple[OrderRow, ...]:
 def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
     for row in rows:
         is_owed = row.status in ("owed", "credit")
-        yield Asked(
+        asked = Asked(
             ("order", row.order),
             row,
             row.order,
@@ -41,6 +42,7 @@ def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
             days=row.in_days,
             zone="also" if is_owed else "promised",
         )
+        yield asked if is_owed else long_past(asked, -row.in_days)
 
 
 def _do(row: OrderRow) -> str:

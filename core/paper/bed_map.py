@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
-
 from core.asks import Sight
 from core.beds.asks import beds_of
 from core.paper.flow import PLAIN, SMALL, Flow
 from core.paper.marks import Box, Mark, Page, Text
+from core.text import wrap
 from core.units import day_text, long_day, number
 
 LETTERS = 100
@@ -36,7 +35,7 @@ def bed_map(sight: Sight, size: tuple[float, float]) -> list[Page]:
         ]
         if bed.free_feet:
             told.append(f"{number(bed.free_feet)} ft free")
-        told = textwrap.wrap("; ".join(told), LETTERS)
+        told = wrap("; ".join(told), LETTERS, hang=0) if told else []
         top = flow.place(TALL + PART * len(told) + 3)
         x = left + NAME
         marks: list[Mark] = [

@@ -9,6 +9,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.codes import canonical
+from core.dialect import in_words
 from core.farm import Farm, Lot
 from core.paper.label_sheets import MOST_LABELS, LabelSheet
 from core.paper.marks import MM_PER_POINT, QUIET, Box, Code, Mark, Page, Rule, Text, height_of
@@ -197,7 +198,9 @@ def _words(label: Label, x: float, top: float, room: float, bottom: float) -> li
     """As many of the lines as there is height for, the first below `top`, the code largest."""
     found: list[Text] = []
     y = top
-    wrapped = [part for line in label.lines for part in textwrap.wrap(line, max(int(room / NARROW), 4))]
+    wrapped = [
+        part for line in label.lines for part in textwrap.wrap(in_words(line), max(int(room / NARROW), 4))
+    ]
     for text, size in ((label.code, CODE_SIZE), *((line, LINE_SIZE) for line in wrapped)):
         below = size * MM_PER_POINT * 0.25  # what hangs under the line, as in g and y
         y += size * MM_PER_POINT * 0.75 if not found else height_of(size)

@@ -16,12 +16,11 @@ from math import ceil
 from statistics import fmean
 
 from core.crops.calendar import crop_dates
-from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
 from core.crops.windows import Calendar
 from core.plans.cells import cells_that_suit
-from core.plans.crop_season import Course, drying_days, ready_on, that_live
+from core.plans.crop_season import Course, drying_days, lacking, ready_on, that_live
 from core.plans.defaults import SPARE
 from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch, times_in_100
 from core.plans.planting_date import allowed, choose
@@ -166,7 +165,7 @@ def _wrong_wish(ask: Ask) -> Problem | None:
     if sheet.own_like is not None or not can:
         wants = [] if sheet.is_for(wish.use) else [f"{wish.use}_stage"]
         wants += ["drying_days"] if wish.use != "fresh" and sheet.drying_days is None else []
-        return Problem(lacks(sheet.crop, *wants), "impossible", can)
+        return lacking(ask, *wants, can=can)
     instead = f"{' or '.join(can)} would do"
     return Problem(f"The sheet of {sheet.crop} has no {wish.use} use: {instead}.", "impossible", can)
 
@@ -207,7 +206,7 @@ def _count(ask: Ask, course: Course, out: date, share: float, *, briefly: bool) 
     kept = _kept(ask, course, years)
     spacing = given.spacing_in or sheet.spacing_in
     if spacing is None or spacing.value <= 0:
-        return Problem(lacks(sheet.crop, "spacing_in"), "impossible")
+        return lacking(ask, "spacing_in")
     counted = _counted(ask, course, out, briefly)
     if isinstance(counted, Problem):
         return counted

@@ -89,10 +89,10 @@ class Course:
         if lag is None or weeks_of_cutting is None:
             missing = [] if lag is not None else ["days_from_sowing" if drilled else "days_to_first_cut"]
             missing += [] if weeks_of_cutting is not None else ["cut_weeks"]
-            return Problem(lacks(sheet.crop, *missing), "impossible")
+            return lacking(ask, *missing)
         stems = _said(given.stems_per_plant) or _given_way(sheet.stems_per_plant, "stems")
         if stems is None:
-            return Problem(lacks(sheet.crop, "stems_per_plant"), "impossible")
+            return lacking(ask, "stems_per_plant")
         dries = None if ask.wish.use == "fresh" or sheet.drying_days is None else sheet.drying_days.value
         hold = hold_of(ask)
         ends = cutting_ends(sheet, ask.frost)
@@ -150,7 +150,32 @@ def _no_window(ask: Ask, because: str) -> Problem:
     wants = ["set_out_weeks"]
     if sheet.weeks_in_tray is None and not is_planted(sheet):
         wants.insert(0, "weeks_in_tray")
-    return Problem(lacks(sheet.crop, *wants), "impossible")
+    return lacking(ask, *wants)
+
+
+def lacking(ask: Ask, *wants: str, can: tuple[str, ...] = ()) -> Problem:
+    """That the sheet has no such figures for a plan; of a crop of the farm's own all are named that a plan needs, with
+    one line that gives them. `can`: the uses that it has."""
+    sheet, given = ask.sheet, ask.given
+    if sheet.own_like is None:
+        return Problem(lacks(sheet.crop, *wants), "impossible", can)
+    windows = crop_dates(sheet, ask.frost, bounds=ask.bounds).windows
+    no_window = not _is_drilled(ask) and "set_out" not in windows
+    lag = "days_from_sowing" if _is_drilled(ask) else "days_to_first_cut"
+    needs = {
+        "weeks_in_tray": no_window and not is_planted(sheet),
+        "set_out_weeks": no_window,
+        lag: given.days_to_first_cut is None,
+        "cut_weeks": given.cut_weeks is None,
+        "stems_per_plant": given.stems_per_plant is None,
+        "spacing_in": given.spacing_in is None,
+        "drying_days": ask.wish.use != "fresh",
+        f"{ask.wish.use}_stage": True,
+    }
+    have = sheet.figures()
+    missing = [figure for figure, is_needed in needs.items() if is_needed and figure not in have]
+    figures = [*(figure for figure in wants if figure not in missing), *missing]
+    return Problem(lacks(sheet.crop, *figures), "impossible", can)
 
 
 def _is_drilled(ask: Ask) -> bool:

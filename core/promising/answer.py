@@ -84,6 +84,8 @@ class Answer:
     free_from: str | None
     acts: tuple[Act, ...]
     last_day_to_act: str | None
+    uncounted: tuple[str, ...] = ()
+    """What stands of it and is counted for nothing, and why: of the `remarks`."""
     remarks: tuple[str, ...] = ()
     asked_on: str = ""
 
@@ -94,6 +96,7 @@ def answer_for(
     asked: Claim,
     promised: Sequence[Claim],
     *,
+    uncounted: tuple[str, ...] = (),
     remarks: tuple[str, ...] = (),
     briefly: bool = False,
     roughly: bool = False,
@@ -127,7 +130,9 @@ def answer_for(
         promised=sum(c.wanted for c in supply.claims if _shares(c, asked, supply)),
         short=short,
         short_from=_short_from(supply, asked),
-        why=_why(asked, usual, there, sure, sureness) if there or sureness != "no" else _nothing(supply, asked),
+        why=_why(asked, usual, there, sure, sureness)
+        if there or sureness != "no"
+        else _nothing(supply, asked, uncounted),
         sources=tuple(_rows(supply, asked)),
         turns_on=()
         if briefly or chance == 1
@@ -137,6 +142,7 @@ def answer_for(
         free_from=None if briefly or sureness != "no" else _free_from(farm, today, promised, asked),
         acts=acts,
         last_day_to_act=max(days_to_act, default=None),
+        uncounted=uncounted,
         remarks=remarks,
         asked_on=today.isoformat(),
     )  # fmt: skip
@@ -195,7 +201,7 @@ def _why(asked: Claim, usual: int, there: int, sure: int, sureness: Sureness) ->
     )
 
 
-def _nothing(supply: Supply, asked: Claim) -> str:
+def _nothing(supply: Supply, asked: Claim, uncounted: Sequence[str]) -> str:
     """Why a usual season gives none of it for the day: nobody grows it, or it is cut at another time."""
     if asked.recipe is not None:
         return "there is too little of a part of it for even one"
@@ -209,7 +215,8 @@ def _nothing(supply: Supply, asked: Claim) -> str:
         others = (
             f"; there is some {' and '.join(sorted(forms - {asked.form}))}" if forms - {asked.form} else ""
         )
-        return f"none of it is there, growing or planned{others}"
+        none = "none of it can be counted on" if uncounted else "none of it is there, growing or planned"
+        return f"{none}{others}"
     growing.sort(key=lambda one: (one[0], one[1].code))
     told = ", ".join(
         f"{source.code} in {source.place.removeprefix('bed ')} is cut about {short_day(first)} to {short_day(last)}"

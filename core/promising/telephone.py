@@ -51,8 +51,17 @@ def _replies(
     claims = list(open_claims(farm, today))
     replies = []
     for n, one in enumerate(asked):
-        remarks = (*one.remarks, *_not_counted(farm, today, one.claim), *_planned_for(farm, today, one.claim))
-        found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly, roughly=roughly)
+        uncounted = tuple(_not_counted(farm, today, one.claim))
+        found = answer_for(
+            farm,
+            today,
+            one.claim,
+            claims,
+            uncounted=uncounted,
+            remarks=(*one.remarks, *uncounted, *_planned_for(farm, today, one.claim)),
+            briefly=briefly,
+            roughly=roughly,
+        )
         replies.append(Reply(with_supplies(farm, found, one.claim, claims), one.text))
         claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
     return tuple(replies)

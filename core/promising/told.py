@@ -39,8 +39,8 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
 
 
 def in_one_line(reply: Reply) -> str:
-    """The answer and why, in one line."""
-    return "; ".join(part.strip() for part in islice(_lines(*reply), 2))
+    """The answer and why, and what is counted for nothing, in one line."""
+    return "; ".join([*(part.strip() for part in islice(_lines(*reply), 2)), *reply.answer.uncounted])
 
 
 def _lines(found: Answer, text: str) -> Iterator[str]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from core.language.line import Line, Reading
 from core.language.names import take_plantings
-from core.language.offers import in_bed
+from core.language.offers import in_bed, words
 from core.language.tokens import Token
 from core.language.verb import NOT, SURE, Verb, first_or_sure
+from core.season.dividing import divide_standing, names_planting
 
 WORDS = ("not", "yet", "don't", "dont", "i", "divide", "divided", "replace", "cut", "back")
 """Words that may stand in such a line and change nothing."""
@@ -32,7 +33,12 @@ def _claims_yet(line: Line, token: Token) -> int:
 
 
 def _claims_divide(line: Line, token: Token) -> int:
-    return first_or_sure(line, token) + 10 if _says_yet(line) else NOT
+    return first_or_sure(line, token) + 10 if _says_yet(line) or names_planting(line) else NOT
+
+
+def _divide(line: Line) -> Reading:
+    """Divided, or "divide e1 not yet"."""
+    return put_off(line) if _says_yet(line) else divide_standing(line)
 
 
 VERBS = (
@@ -44,5 +50,17 @@ VERBS = (
         in_bed,
         claims=_claims_yet,
     ),
-    Verb("divide", put_off, offers=in_bed, claims=_claims_divide),
+    Verb(
+        "divide",
+        _divide,
+        "Beds",
+        (
+            (
+                "divide P10 into 12",
+                "a perennial, all of it: as many set again as stood, the rest in store",
+            ),
+        ),
+        (*in_bed, words("into", "set")),
+        claims=_claims_divide,
+    ),
 )

@@ -15,8 +15,13 @@ from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UN
 from core.patterns import pattern
 from core.problems import Problem
 
-_COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
-"""What may be written after the number of a figure, which says itself what it counts."""
+TIMES = {
+    **dict.fromkeys(("day", "days"), ("days", 1.0)),
+    **dict.fromkeys(("week", "weeks"), ("days", 7.0)),
+    **dict.fromkeys(("month", "months"), ("months", 1.0)),
+    **dict.fromkeys(("year", "years"), ("months", 12.0)),
+}
+"""A word for a time -> what it is told by, days or months, and how many of them."""
 INCHES = {"in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "mm": METRIC["mm"][1], "m": METRIC["m"][1] * 12}
 """Unit of a length -> inches."""
 _OWN_UNIT = {"f": "F", "c": "C", "cm": "cm"}
@@ -28,6 +33,7 @@ _IN_WORDS = pattern(
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
 _RANGE = pattern(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
+_ONE_NUMBER = pattern(r"(?<!\d)[-+]?\d+(?:\.\d+)?")
 _BARE_RANGE = pattern(r"-?\d+(?:\.\d+)?(?:(?: to |-)-?\d+(?:\.\d+)?)?(?! ?[°cf\d])", re.I)
 _SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
@@ -60,8 +66,10 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
     Words that are no number go to the next figure that is named, or to the end; quotes end them as well.
     """
     label = FIGURES[figure].label
+    before = ""  # "days to dry weeks 2": what is counted may stand before its number
     while len(rest) > 1 and rest[0].is_word and rest[0].low in _SMALL:
         rest[0].taken = True
+        before = rest[0].low if {rest[0].low, FIGURES[figure].unit} <= TIMES.keys() else before
         rest = rest[1:]
     if not rest:
         raise Refused(f"What is its {label}? Write the value after it.")
@@ -81,6 +89,10 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         value = "-".join(t.low for t in rest[:used])
     else:
         value, used = _number(line, figure, rest, scale)
+        begins_another = figure_at(rest[used:], exact=True)[1]  # "80, weeks of cutting 4"
+        after = rest[used].low if len(rest) > used and rest[used].is_word and not begins_another else ""
+        used += after in TIMES or after in UNIT_WORDS
+        value = _in_its_time(figure, value, after if after in TIMES else before)
     for token in rest[:used]:
         token.taken = True
     if isinstance(problem := own_value(crop, figure, value), Problem):
@@ -104,8 +116,8 @@ def _day_of_the_year(line: Line, rest: list[Token]) -> tuple[str, int]:
 
 
 def _number(line: Line, figure: str, rest: list[Token], scale: str = "") -> tuple[str, int]:
-    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows; of degrees without
-    a unit in the `scale` that the figure's name said."""
+    """ "12", "12 to 14 cm", "-2 to 0", "36-38F"; of degrees without a unit in the `scale` that the figure's name
+    said."""
     first, used = rest[0], 1
     if first.number is None:
         found = _RANGE.fullmatch(first.low)
@@ -121,15 +133,32 @@ def _number(line: Line, figure: str, rest: list[Token], scale: str = "") -> tupl
         value, used = f"{least} to {_kept(line, figure, rest[2].number, rest[2].unit)}", 3
     else:
         value = _kept(line, figure, first.number, first.unit or scale)
-    if len(rest) > used and rest[used].is_word and rest[used].low in _COUNTED:
-        used += 1
     return value, used
+
+
+def _in_its_time(figure: str, value: str, said: str) -> str:
+    """The number, or both of a range, in what the figure counts where another time is `said`: "9 weeks" of days as 63.
+
+    Refused where it cannot be turned: a month has no certain number of days."""
+    about = FIGURES[figure]
+    if not said or said == about.unit:
+        return value
+    (told_by, times), (own, one) = TIMES[said], TIMES.get(about.unit, ("", 1.0))
+    if told_by != own:
+        kinds = {"days": "days or weeks", "months": "months or years"}
+        counted = kinds.get(own, about.unit or "a number")
+        raise Refused(
+            f"{about.label[0].upper()}{about.label[1:]}: write {counted}, not {said}.", "impossible"
+        )
+    return _ONE_NUMBER.sub(lambda found: f"{round(float(found[0]) * times / one, 2):g}", value)
 
 
 def _kept(line: Line, figure: str, number: float, unit: str) -> str:
     """The number in the figure's own unit; a unit of something else stays, to be refused."""
     own = number
-    if figure.endswith("_f") and unit in SCALES:
+    if FIGURES[figure].unit == "degree days" and not unit and line.way.celsius:
+        own = number * 1.8
+    elif figure.endswith("_f") and unit in SCALES:
         own, unit = line.fahrenheit(number, unit), ""
     elif figure.endswith("_in") and (unit or own_length(line)) in INCHES:
         own, unit = number * INCHES[unit or own_length(line)], ""

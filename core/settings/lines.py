@@ -42,6 +42,7 @@ FARM_WORDS: Mapping[str, str] = {
 }
 
 
+_PLACE = pattern(r"([+-]?\d+(?:\.\d+)?)([nsew]?)")
 _ENTRY_ID = pattern(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
@@ -57,11 +58,7 @@ def farm(line: Line) -> Reading:
             raise Refused(f"What {name}? Write it after the word.")
         word.taken = True
         if name in ("latitude", "longitude"):
-            if value.number is None or value.unit:
-                raise Refused(
-                    f"The {name} is a number of degrees, such as {'44.1' if name == 'latitude' else '-72.6'}."
-                )
-            fields[name] = value.number
+            fields[name] = _degrees_of_place(line, name, value)
         elif name == "wire":
             if value.text.upper() not in WIRE_STANDARDS:
                 raise Refused("Wire is sold by SWG or by AWG: write farm wire SWG.", near=WIRE_STANDARDS)
@@ -87,6 +84,21 @@ def farm(line: Line) -> Reading:
             near=tuple(dict.fromkeys(FARM_WORDS.values())),
         )
     return line.reading(line.draft("farm", **fields))
+
+
+def _degrees_of_place(line: Line, name: str, value: Token) -> Number:
+    """ "-43.5", "43.5 S", "43.5S": south and west are below 0."""
+    north, south = "ns" if name == "latitude" else "ew"
+    found, after = _PLACE.fullmatch(value.low), line.after(value)
+    side = found[2] if found else ""
+    if found and not side and after is not None and after.low in (north, south):
+        side, after.taken = after.low, True
+    if found is None or side not in ("", north, south) or (side and found[1].startswith("-")):
+        raise Refused(
+            f"The {name} is a number of degrees, such as {'44.1' if name == 'latitude' else '-72.6'}."
+        )
+    degrees = float(found[1]) * (-1 if side == south else 1)
+    return int(degrees) if degrees == int(degrees) else degrees
 
 
 _UNITS: Mapping[str, tuple[Mapping[str, str | int], str]] = {

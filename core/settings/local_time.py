@@ -13,6 +13,12 @@ def zone(farm: Farm) -> str:
     return farm.settings.zone or zone_of_machine()
 
 
+def lacks_zone(farm: Farm) -> bool:
+    """Whether nobody said the zone of a farm whose place is known: neither the farm nor this machine, which has UTC."""
+    s = farm.settings
+    return s.latitude is not None and s.longitude is not None and not s.zone and zone_of_machine() == "UTC"
+
+
 def day_there(farm: Farm) -> date:
     """The day it is on the farm now, by this machine's clock."""
     return local_day(datetime.now(UTC), zone(farm))

@@ -87,7 +87,7 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     """
     if line.insists or holdings[0].place not in FRESH_PLACES:
         return holdings
-    spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.status == "compost"}
+    spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.is_spent}
     good = [h for h in holdings if (h.lot.code, h.place) not in spent]
     old = list(dict.fromkeys(h.lot.code for h in holdings if h not in good))
     if not old:

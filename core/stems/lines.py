@@ -114,8 +114,9 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     _refuse_supplies(line)
     everything = bool(line.take_words((ALL,)))
+    is_named = _names_lot(line)
     if (
-        not _names_lot(line)
+        not is_named
         and (crop := take_crop(line, lambda: _on_hand(line)))
         and (holdings := alike(line, crop, place))
     ):
@@ -124,6 +125,8 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
     stems = _stems(line, lot, source, there)
+    if not is_named:
+        not_spent(line, [LotHolding(lot, source)], stems)
     remark_on_boxes(line, (source,))
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code

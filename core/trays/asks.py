@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight, late_text
+from core.long_past import long_past
 from core.trays.rows import TrayRow, tray_rows
 
 
@@ -73,13 +74,14 @@ def _asked(tasks: Sequence[TrayTask]) -> Iterator[Asked]:
         if task.do == "bring in":
             yield told._replace(zone="tonight")
         elif task.days is not None:
-            yield told._replace(
+            late = told._replace(
                 amount=f"{task.plants}",
                 place="tray",
                 when=late_text(task.days),
                 days=task.days if task.days >= 0 else PAST_RANK,
                 zone="spoils",
             )
+            yield long_past(late, -task.days)
         else:
             yield told
 

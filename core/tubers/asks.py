@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
-from core.asks import Asked, Part, Sight
+from core.asks import Asked, Part, Sight, late_text
+from core.long_past import long_past
 from core.text import named
 from core.tubers.forcing import CUT_DAYS
 from core.tubers.kinds import Tubers
@@ -16,7 +17,12 @@ from core.units import short_day
 def _due(sight: Sight) -> tuple[ColdRow, ...]:
     day = sight.day
     every = (row for stock in sight.farm.part(Tubers).all() for row in forcing_rows(sight.farm, stock))
-    return tuple(row for row in every if (_is_chilled if row.out_on is None else _is_in_flower)(row, day))
+    return tuple(
+        row._replace(due_in_days=(_day(due) - day).days)
+        for row in every
+        if (due := row.chilled_by if row.out_on is None else row.flowers_to) is not None
+        and (_is_chilled if row.out_on is None else _is_in_flower)(row, day)
+    )
 
 
 def _is_chilled(row: ColdRow, day: date) -> bool:
@@ -37,15 +43,24 @@ def _day(iso: str) -> date:
 
 def _asked(rows: Sequence[ColdRow]) -> Iterator[Asked]:
     for row in rows:
+        days = row.due_in_days or 0
         called = named(row.crop, row.variety)
-        about = ("tuber", row.crop, row.variety or "")
+        told = Asked(
+            ("tuber", row.crop, row.variety or ""),
+            row,
+            f"{row.bulbs} {called}",
+            "look at forced",
+            days=float(days),
+            zone="spoils",
+        )
         if row.out_on is None:
-            why = f"in the cold since {short_day(_day(row.since))}: {row.because}; then write: force {called} bulbs out"
-            yield Asked(about, row, f"{row.bulbs} {called}", "bring out of the cold", when=why)
+            why = f"{late_text(days)}; write: force {called} bulbs out; in the cold since "
+            why += f"{short_day(_day(row.since))}: {row.because}"
+            yield long_past(told._replace(do="bring out of the cold", when=why), -days)
         else:
             why = f"out of the cold since {short_day(_day(row.out_on))}: {row.because}"
             write = f"; then write: {row.to_cut} {called} forced fresh, or: clear {called} forced bulbs"
-            yield Asked(about, row, f"{row.to_cut} {called}", "look at forced", when=f"{why}{write}")
+            yield told._replace(code=f"{row.to_cut} {called}", when=f"{why}{write}")
 
 
 PARTS = (Part("forcing", "Forcing", 77, _due, _asked),)

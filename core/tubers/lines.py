@@ -6,12 +6,12 @@ from datetime import date
 
 from core.book.entry import Draft
 from core.codes import canonical
-from core.crops.course import is_stored
+from core.crops.course import is_stored, stays
 from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
 from core.language.causes import need_cause, usual_causes
-from core.language.crops import need_crop, take_crop, take_variety
+from core.language.crops import need_crop, take_crop, take_no_variety, take_variety
 from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
@@ -135,12 +135,17 @@ def checked(line: Line) -> Reading:
     lost = line.take_count("tubers")
     cause = need_cause(line, CAUSES) if lost is not None else None
     crop = need_crop(line)
+    of_none = take_no_variety(line)
     variety = take_variety(line, crop)
     drafts = [line.draft("tubers checked", crop=crop, variety=variety)]
     if lost is not None:
-        every = [s for s in line.farm.part(Tubers).of(crop, variety) if s.there > 0]
+        every = [
+            s for s in line.farm.part(Tubers).of(crop, variety) if s.there > 0 and not (of_none and s.variety)
+        ]
         if len(every) != 1:
-            raise Refused(f"Of which {crop} were {lost} lost? Name the variety.", "ambiguous")
+            raise Refused(
+                f"Of which {crop} were {lost} lost? Name the variety, or write 'no variety'.", "ambiguous"
+            )
         said = {"crop": crop, "variety": every[0].variety, "count": lost, "cause": cause}
         drafts.append(line.draft("tubers lost", **said))
     return line.reading(*drafts)
@@ -223,12 +228,13 @@ def _span(first: str, last: str) -> str:
 
 
 def _in_store(line: Line) -> Stock:
-    """The stock of the crop and variety named; the only one of the crop where no variety is."""
+    """The stock of the crop and variety named; the only one of the crop where none is, or the one of "no variety"."""
     crop = need_crop(line)
+    of_none = take_no_variety(line)
     variety = take_variety(line, crop)
     tubers = line.farm.part(Tubers)
     every = [stock for stock in tubers.all() if stock.crop == crop]
-    found = [tubers.stock(crop, variety)] if variety else every
+    found = [tubers.stock(crop, variety)] if variety or of_none else every
     if len(found) == 1 and found[0] is not None:
         return found[0]
     if not every:
@@ -236,12 +242,19 @@ def _in_store(line: Line) -> Stock:
         is_bulb = (
             sheet is not None and sheet.life_cycle is not None and sheet.life_cycle.value.startswith("bulb")
         )
+        here = next((p for p in line.farm.plantings.live() if p.crop == crop), None)
+        if here is not None and sheet is not None and stays(sheet):
+            raise Refused(
+                f"No {crop} is in store: {here.code} stands in {here.bed}, write its code.", "unknown"
+            )
         first = f"'bought 20 {crop} bulbs'" if is_bulb else f"'lift b4 {crop}' or 'bought 20 {crop} tubers'"
         raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
     sorts = [stock.variety or "no variety" for stock in every]
-    if variety:
+    if variety or of_none:
         there = either([stock.called for stock in every], "and")
-        raise Refused(f"No {named(crop, variety)} is in store: there is {there}.", "unknown", sorts)
+        raise Refused(
+            f"No {named(crop, variety or 'of no variety')} is in store: there is {there}.", "unknown", sorts
+        )
     raise Refused(f"Which {crop}: {either(sorts)}?", "ambiguous", sorts)
 
 

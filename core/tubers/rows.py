@@ -32,6 +32,8 @@ class ColdRow(NamedTuple):
     because: str
     to_cut: int = 0
     """Of those out of the cold, bulbs that are left to cut: what was cut is of the oldest."""
+    due_in_days: int | None = None
+    """Of what the morning asks: days until it is to be done, below 0 since then."""
 
 
 class TuberRow(NamedTuple):

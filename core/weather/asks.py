@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from core.asks import Alert, Sight
+from core.dialect import told_wind
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
-from core.settings.local_time import zone
+from core.settings.local_time import lacks_zone, zone
 from core.settings.sheets import frosts, season_year
 from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE
@@ -27,7 +28,7 @@ HOT_F = 85
 def sun_up(farm: Farm, day: date) -> str:
     """ "05:08", by the farm's clock; "" where its place is not known."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
-    if latitude is None or longitude is None:
+    if latitude is None or longitude is None or lacks_zone(farm):
         return ""
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
@@ -68,7 +69,7 @@ def readings(farm: Farm, day: date) -> str:
     if later := _coldest_later(farm, day):
         parts.append(f"forecast {later}")
     if today.wind is not None:
-        parts.append(f"wind {today.wind:g} mph")
+        parts.append(f"wind {told_wind(today.wind)} mph")
     if not parts:
         return "no readings yet today: write 'low 41', 'tonight 38'"
     return ", ".join(parts)
@@ -83,7 +84,7 @@ def now_in_short(farm: Farm, day: date) -> str:
         f"tonight {tonight:g} F" if tonight is not None else "",
         _coldest_later(farm, day),
         f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
-        f"wind {today.wind:g} mph" if today.wind is not None else "",
+        f"wind {told_wind(today.wind)} mph" if today.wind is not None else "",
     ]
     return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
 
@@ -148,7 +149,7 @@ def cold_ahead(farm: Farm, day: date) -> str:
 def cool_until(farm: Farm, day: date) -> str:
     """ "08:08": by when to have cut, where the farm's place is known; else ""."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
-    if latitude is None or longitude is None:
+    if latitude is None or longitude is None or lacks_zone(farm):
         return ""
     from core.reckon.climate.sun import Sun, clock, cutting_windows, sun  # only where the place is known
 

@@ -101,6 +101,28 @@ def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
+LIKELY_F = {"low": (-60, 95), "high": (-60, 125)}
+"""Between them lie the lows and the highs of farms (common practice); beyond them F and C are easily mixed up."""
+FAR_F, FORTNIGHT, FEWEST = 30, 14, 3
+"""A low so far from all lows of a fortnight, of which so many are known, is asked about (ours)."""
+
+
+def _strange(farm: Farm, draft: Draft) -> str | None:
+    """Why a reading looks like a slip: beyond what farms have, or far from the nights before."""
+    f, what = draft.fields["f"], "high" if draft.kind == "high" else "low"
+    least, most = LIKELY_F[what]
+    if not least <= f <= most:
+        return f"A {what} of {f:g} F is beyond what farms have, {least} F to {most} F"
+    if what == "high":
+        return None
+    day = date.fromisoformat(draft.on)
+    days = (farm.weather_on(day - timedelta(days=n)).low for n in range(1, FORTNIGHT + 1))
+    lows = [low for low in days if low is not None]
+    if len(lows) < FEWEST or min(lows) - FAR_F <= f <= max(lows) + FAR_F:
+        return None
+    return f"A low of {f:g} F is far from those of the last fortnight, {min(lows):g} F to {max(lows):g} F"
+
+
 def _check_dusk(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if f["dew_f"] > f["f"]:
@@ -183,21 +205,38 @@ KINDS = (
     ),
     Kind(
         "station",
-        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude} N]",
+        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude}]",
         needs(station="text", file="code", first="day", last="day", days="count")
         | may(name="text", latitude=LATITUDE),
         _station,
         check=_check_station,
         describes=True,
     ),
-    Kind("low", "low last night {f} F", needs(f=DEGREES_F), _weather, check=_check_degrees, is_reading=True),
-    Kind("high", "high {f} F", needs(f=DEGREES_F), _weather, check=_check_degrees, is_reading=True),
+    Kind(
+        "low",
+        "low last night {f} F",
+        needs(f=DEGREES_F),
+        _weather,
+        check=_check_degrees,
+        slip=_strange,
+        is_reading=True,
+    ),
+    Kind(
+        "high",
+        "high {f} F",
+        needs(f=DEGREES_F),
+        _weather,
+        check=_check_degrees,
+        slip=_strange,
+        is_reading=True,
+    ),
     Kind(
         "tonight",
         "low forecast for tonight {f} F",
         needs(f=DEGREES_F),
         _weather,
         check=_check_degrees,
+        slip=_strange,
         is_reading=True,
     ),
     Kind(
@@ -206,6 +245,7 @@ KINDS = (
         needs(f=DEGREES_F, night="day"),
         _forecast,
         check=_check_forecast,
+        slip=_strange,
         is_reading=True,
     ),
     Kind("wind", "wind {mph} mph", needs(mph="number"), _weather, check=_check_degrees, is_reading=True),

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import timedelta
 
 from core.book.entry import Draft
-from core.farm import Farm
+from core.dialect import frost_in_f
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, has_tray, names_crop
@@ -67,7 +67,7 @@ def weather(line: Line) -> Reading:
         assert beside.number is not None
         said[word.low] = beside.number
         if is_wind:
-            drafts.append(line.draft("wind", mph=beside.number))
+            drafts.append(line.draft("wind", mph=line.mph(beside)))
         else:
             drafts.append(line.draft(word.low, f=line.fahrenheit(beside.number, beside.unit)))
     drafts += [_forecast(line, *night) for night in ahead]
@@ -183,7 +183,7 @@ def frost(line: Line) -> Reading:
     if (
         threshold is None or threshold >= USUAL_THRESHOLD_F
     ):  # colder ones may be of midwinter where it is mild
-        _ask_season(line.farm, seasons[0], days[0])
+        _ask_season(line, seasons[0], days[0])
     return line.reading(
         line.draft(
             "frost",
@@ -204,16 +204,18 @@ _MONTHS_OF: Mapping[tuple[str, bool], tuple[str, Collection[int]]] = {
 """(season, whether south of the equator) -> when its frosts fall, in words and as months."""
 
 
-def _ask_season(farm: Farm, season: str, month_day: str) -> None:
+def _ask_season(line: Line, season: str, month_day: str) -> None:
     """Refuse a frost that is not of its season where the farm lies.
 
     Where that was never said, a last frost may tell it: all days hang on it, and it is what a new book asks first.
     """
-    latitude, south = latitude_of(farm), in_south(farm)
+    latitude, south = latitude_of(line.farm), in_south(line.farm)
     month = int(month_day[:2])
     in_words, months = _MONTHS_OF[season, south]
     tells_the_south = latitude is None and season == "spring" and month < 12
     if month in months or tells_the_south:
+        if month not in months:
+            line.remark("so the farm lies south of the equator; 'farm latitude -41' says where")
         return
     name, half = "last frost" if season == "spring" else "first frost", "south" if south else "north"
     ask = "write the farm's latitude first (farm latitude -35)" if latitude is None else "the farm's latitude"
@@ -234,7 +236,10 @@ def risk(line: Line) -> Reading:
         raise Refused(f"Which crops? Write {either(HARDINESS)}: risk tender 36F 10%.", near=HARDINESS)
     if threshold is None or chance is None:
         raise Refused(f"Which cold, and at which chance? Write both: risk {kind} 36F 10%.", near=("36F 10%",))
-    if not any(row.key == ("spring", threshold, chance) for row in line.farm.frost):
+    wanted = "spring", round(threshold), round(chance)
+    if not any(
+        (row.season, round(row.threshold_f), round(row.risk_pct)) == wanted for row in line.farm.frost
+    ):
         line.remark(
             f"no date of {threshold:g} F at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
         )
@@ -265,10 +270,10 @@ def dusk(line: Line) -> Reading:
 
 
 def _take_threshold(line: Line) -> Number | None:
-    """The cold of a frost in degrees F; one said in C is the whole degree F that it is told for."""
+    """The cold of a frost in degrees F; one said in a whole degree C is the whole degree F that it is told for."""
     is_celsius = any(t.unit == "C" or (t.unit == DEGREES and line.way.celsius) for t in line.free())
     threshold = line.take_degrees("degrees")
-    return round(threshold) if is_celsius and threshold is not None else threshold
+    return frost_in_f(round(c_from_f(threshold), 2)) if is_celsius and threshold is not None else threshold
 
 
 def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number | None:
@@ -321,7 +326,7 @@ VERBS = (
         weather,
         _JOB,
         (
-            ("low 34 high 61", "last night and today, degrees F"),
+            ("low 34 high 61", "last night and today, degrees F; -2C on any farm (help units)"),
             ("tonight 38", "the low forecast for tonight"),
             ("tonight 38 sat 31", "and for the night after Saturday; alone: sat night 31"),
             ("wind 18", "miles an hour"),

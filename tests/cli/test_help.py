@@ -53,3 +53,24 @@ def test_the_shell_answers_without_a_farm(capsys: pytest.CaptureFixture[str]) ->
     answer = capsys.readouterr().out
     assert "last frost 14 may" in answer and "shedbook weather" in answer
     assert main(["help", "xyzzy"]) == 1
+
+
+@pytest.mark.parametrize("word", ["units", "metric", "celsius", "lengths", "unit"])
+def test_units_are_told_in_one_topic(word: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["help", word]) == 0
+    told = capsys.readouterr().out
+    for line in (
+        "farm degrees C",
+        "farm lengths meters",
+        "farm hours 12",
+        "low -2C",
+        "15 m by 90 cm",
+        "12 mm",
+    ):
+        assert line in told, line
+
+
+@pytest.mark.parametrize("word", ["low", "bed"])
+def test_the_help_of_what_has_units_leads_there(word: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["help", word]) == 0
+    assert "help units" in " ".join(capsys.readouterr().out.split())

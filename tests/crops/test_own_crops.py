@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from core.crops.sheet import Sheet
+from core.crops.sheet import FIGURES, KINDS, Sheet
 from core.fold import fold
 from core.happened import OwnCrop
 from core.language.read import Reading, read_line
@@ -89,20 +89,12 @@ def test_a_plan_for_it_is_reckoned_or_says_which_line_is_missing(shell: Shell) -
     shell.write("crop didiscus like ammi")
     assert shell.json("plan", "40", "didiscus", "dry", "by", "2027-08-30")["plans"][0]["crop"] == "didiscus"
     shell.write("crop cloudflower annual, fresh")
-    figures: list[str] = []
-    for _ in range(9):
-        status, _, err = shell("plan", "40", "cloudflower", "fresh", "by", "2027-08-30")
-        if status == 0:
-            break
-        assert err.count(".") == 1, err  # one sentence
-        missing = [part for n, part in enumerate(err.split("'")) if n % 2]
-        assert missing and all(line.startswith("sheet cloudflower ") for line in missing), err
-        figures += missing
-        for line in missing:
-            shell.write(line)  # as it stands there, the line is good
-    else:
-        raise AssertionError("the plan never had enough")
-    assert len(figures) == 6
+    status, _, err = shell("plan", "40", "cloudflower", "fresh", "by", "2027-08-30")
+    assert status and err.count(".") == 1, err  # one sentence
+    line = " ".join(err.split()).split("'")[1]
+    assert line.startswith("crop cloudflower ") and line.count(",") == 6
+    shell.write(line)  # as it stands there, the line is good
+    assert shell("plan", "40", "cloudflower", "fresh", "by", "2027-08-30")[0] == 0
 
 
 def test_its_page_tells_whose_figures_these_are(shell: Shell) -> None:
@@ -414,3 +406,64 @@ def test_what_stands_is_still_named_where_the_line_that_made_it_a_crop_is_taken_
     assert shell("today")[0] == shell("buckets")[0] == shell("beds")[0] == shell("check")[0] == 0
     shell.write("crop didiscus like ammi")  # and it is one again
     assert shell.json("crop", "didiscus")["like"] == "ammi"
+
+
+@pytest.mark.parametrize("figure", [name for name in KINDS if FIGURES[name].unit in ("days", "weeks")])
+def test_a_time_of_a_sheet_is_taken_in_days_or_weeks_and_in_nothing_else(figure: str) -> None:
+    """A week has seven days, and a month no certain number of them."""
+    name, pencil = figure.replace("_", " "), farm_with()
+
+    def value(said: str) -> str:
+        (_, found), *_ = drafts(pencil, f"sheet dahlia {name} {said}")
+        return str(found["value"])
+
+    in_days = FIGURES[figure].unit == "days"
+    assert value("2 weeks") == value("14 days") == ("14" if in_days else "2")
+    if KINDS[figure] == "Span":
+        assert value("2 to 4 weeks") == value("14 to 28 days") == ("14 to 28" if in_days else "2 to 4")
+        assert value("2-4 weeks") == ("14-28" if in_days else "2-4")
+    for wrong in ("months", "years"):
+        assert f"write days or weeks, not {wrong}" in refusal(pencil, f"sheet dahlia {name} 2 {wrong}")
+
+
+@pytest.mark.parametrize(
+    ("line", "value"),
+    [
+        ("sheet zinnia days to first cut 9 weeks", "63"),
+        ("sheet zinnia vase days 1 week", "7"),
+        ("sheet statice seed keeps 36 months", "3"),
+        ("sheet statice prime months 1 year", "12"),
+        ("sheet statice days to dry weeks 2", "14"),
+    ],
+)
+def test_a_time_is_reckoned_over(line: str, value: str) -> None:
+    (_, found), *_ = drafts(farm_with(), line)
+    assert found["value"] == value
+
+
+def test_the_line_that_a_new_crop_is_offered_is_taken_word_for_word(shell: Shell) -> None:
+    told = " ".join(shell("write", "crop sea lace annual")[1].split())
+    line = told.partition("such as: ")[2]
+    assert line == "crop sea lace days to first cut 80, stems a plant 8, weeks of cutting 4, spacing 9"
+    shell.write(line)
+    sheet = shell("crop", "sea", "lace")[1]
+    for figure in ("80", "8", "4", "9"):
+        assert f" {figure}  [own sheet" in sheet, figure
+
+
+@pytest.mark.parametrize("use", ["fresh", "dry", "wire"])
+@pytest.mark.parametrize("kind", ["annual", "perennial"])
+def test_a_plan_for_it_names_at_once_all_that_is_missing(use: str, kind: str, shell: Shell) -> None:
+    """The one line that is offered gives a plan; without any one of its figures there is none."""
+    shell.write(f"crop sea lace {kind}")
+    plan = ("plan", "40", "sea", "lace", use, "by", "2028-08-30")
+    line = " ".join(shell(*plan)[2].split()).partition("'")[2].rpartition("'")[0]
+    first, *more = line.removeprefix("crop sea lace ").split(", ")
+    assert len([first, *more]) >= 5, line
+    for n in range(first.startswith("weeks in the tray"), len([first, *more])):  # no sowing day, but a plan
+        name = f"sea lace {'abcdefgh'[n]}x"
+        figures = ", ".join(figure for at, figure in enumerate([first, *more]) if at != n)
+        shell.write(f"crop '{name}' {kind} {figures}")
+        assert shell("plan", "40", *name.split(), use, "by", "2028-08-30")[0] != 0, figures
+    shell.write(line)
+    assert shell(*plan)[0] == 0, shell(*plan)[2]

@@ -119,7 +119,7 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
 
 
 def season(shell: Shell, day: str) -> str:
-    return shell("today", "--all", on=day)[1]
+    return " ".join(shell("today", "--all", on=day)[1].split())
 
 
 def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell: Shell) -> None:
@@ -127,11 +127,73 @@ def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell:
     # Iowa State: garden phlox every 2 to 4 years; Colorado State: what blooms in summer and fall in spring.
     assert "divide" not in season(shell, "2024-04-02")
     told = season(shell, "2025-04-02")
-    assert "divide" in told and "phlox b3" in told
+    assert "divide" in told and "b3 phlox" in told
     assert "divide" not in season(shell, "2025-09-02")
     shell.write("clear b3", on="2025-04-10")
     shell.write("plant phlox b4 20ft 24 plants", on="2025-04-10")
     assert "divide" not in season(shell, "2026-04-02")
+
+
+def standing(shell: Shell, day: str) -> list[tuple[str, str, int]]:
+    """(code, bed, plants) of what stands."""
+    return [
+        (one["planting"], bed["bed"], one["plants"])
+        for bed in shell.json("beds", on=day)["rows"]
+        for one in bed["plantings"]
+    ]
+
+
+def test_the_line_that_the_morning_offers_divides_it_and_no_plant_is_lost(shell: Shell) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    told = season(shell, "2025-04-02")
+    assert "divide P01 into 24" in told and "not yet P01" in told and "every 2 to 4 years" in told
+    written = shell.write("divide P01 into 24", on="2025-04-03")
+    assert any("P02" in remark for remark in written["remarks"])
+    assert any("12 left over in store" in remark for remark in written["remarks"])
+    assert standing(shell, "2025-04-03") == [("P02", "b3", 12)]
+    (store,) = shell.json("tubers", on="2025-04-03")["rows"]
+    assert (store["crop"], store["there"]) == ("phlox", 12)
+    assert "b3 phlox" not in season(shell, "2025-04-04")
+    for line in ("sold 5 phlox tubers to Lane at 4", "plant phlox b4 10ft 7 plants"):
+        shell.write(line, on="2025-04-05")
+    assert [row["there"] for row in shell.json("tubers", on="2025-04-05")["rows"]] == [0]
+    assert shell("check", on="2025-04-05")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("line", "set_again", "left"),
+    [
+        ("divide P01 into 24 set 20", 20, 4),
+        ("divided phlox b3 into 12", 12, 0),
+        ("divide 12 P01 into 30 set 0", 0, 30),
+    ],
+)
+def test_she_says_how_many_are_set_again(shell: Shell, line: str, set_again: int, left: int) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    shell.write(line, on="2025-04-03")
+    assert sum(plants for _, _, plants in standing(shell, "2025-04-03")) == set_again
+    assert sum(row["there"] for row in shell.json("tubers", on="2025-04-03")["rows"]) == left
+    assert shell("write", "undo", on="2025-04-03")[0] == 0
+    assert standing(shell, "2025-04-03") == [("P01", "b3", 12)]
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("divide P01", "Into how many? Write it so: divide P01 into 24; or: not yet P01"),
+        ("divide phlox b3", "divide P01 into 24"),
+        ("divide P01 into 6", "12 pieces at least"),
+        ("divide 3 P01 into 9", "lift 3 P01"),
+        ("divide P01 into 24 set 30", "fewer than the 30"),
+        ("divide 12 phlox into 24", "P01 stands in b3"),
+        ("divide P02 into 8", "does not stand for years"),
+    ],
+)
+def test_what_cannot_be_divided_so_is_told_how(shell: Shell, line: str, says: str) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    shell.write("plant dahlia b4 20ft 4 plants", on="2023-05-10")
+    status, _, error = shell("write", line, on="2025-04-03")
+    assert status == 1 and says in " ".join(error.split())
 
 
 @pytest.mark.parametrize(
@@ -139,20 +201,21 @@ def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell:
 )
 def test_not_yet_is_asked_again_a_year_on(shell: Shell, line: str) -> None:
     shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
-    told = " ".join(season(shell, "2025-04-02").split())
-    assert "phlox b3" in told
+    told = season(shell, "2025-04-02")
+    assert "b3 phlox" in told
     written = shell.write(line, on="2025-04-03")
     assert written["remarks"] == ["asked again in its next season"]
-    assert "phlox b3" not in season(shell, "2025-04-04") and "phlox b3" not in season(shell, "2025-04-30")
-    assert "phlox b3" in season(shell, "2026-04-02")
-    shell("undo", "yes", on="2025-04-03")
+    assert "b3 phlox" not in season(shell, "2025-04-04") and "b3 phlox" not in season(shell, "2025-04-30")
+    assert "b3 phlox" in season(shell, "2026-04-02")
+    assert shell("write", "undo", on="2025-04-03")[0] == 0
+    assert "b3 phlox" in season(shell, "2025-04-04")
     assert shell("check")[0] == 0
 
 
 def test_what_blooms_in_spring_is_divided_in_fall(shell: Shell) -> None:
     shell.write("plant peony b3 20ft 6 plants", on="2021-09-20")
     assert "divide" not in season(shell, "2026-04-02")
-    assert "peony b3" in season(shell, "2026-09-02")
+    assert "b3 peony" in season(shell, "2026-09-02")
 
 
 def test_what_has_borne_its_years_is_to_be_replaced(shell: Shell) -> None:

@@ -15,8 +15,10 @@ from core.fold import fold
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.seeds.rows import order_rows
+from core.session import Session
+from core.tubers.kinds import Tubers
 from core.tubers.rows import TuberRow, tuber_rows
-from tests.farms import Pencil, beds
+from tests.farms import Pencil, beds, write
 from tests.shell import Shell
 
 RED = {"crop": "dahlia", "variety": "red"}
@@ -468,3 +470,28 @@ def test_what_tubers_cost_and_made_stands_in_the_takings(
     assert "120.00 spent on tubers" in shell.text("takings")
     (row,) = shell.json("tubers")["rows"]
     assert row["there"] == 23
+
+
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("divide 12 dahlia no variety into 40", (48, 8)),
+        ("divide 12 dahlia no variety tubers into 40", (48, 8)),
+        ("lost 3 rot dahlia no variety tubers", (17, 8)),
+        ("lost 3 no variety dahlia tubers rot", (17, 8)),
+        ("count 18 dahlia no variety tubers", (18, 8)),
+        ("sold 2 dahlia tubers no variety at 3", (18, 8)),
+        ("checked dahlia no variety tubers 2 rot", (18, 8)),
+        ("lost 3 rot dahlia cafe tubers", (20, 5)),
+    ],
+)
+def test_tubers_of_no_variety_are_told_from_those_of_one(
+    line: str, left: tuple[int, int], tmp_path: Path
+) -> None:
+    session = Session.create(tmp_path / "farm", by="ml", on=date(2026, 11, 20))
+    write(session, "bought 20 dahlia tubers", "bought 8 dahlia 'cafe' tubers")
+    asked = session.write("lost 3 rot dahlia tubers")
+    assert isinstance(asked, Problem) and "no variety" in asked.sentence
+    write(session, line)
+    stocks = {stock.variety: stock.there for stock in session.farm.part(Tubers).all()}
+    assert (stocks[None], stocks["cafe"]) == left

@@ -177,6 +177,8 @@ def test_it_is_printed_as_a_table_as_json_and_as_csv(
     assert status == 0 and csv.splitlines()[0].startswith("what,called,is")
     assert shell("find", "qqqq")[1].startswith("Nothing is called 'qqqq'")
     assert json.dumps(rows)
+    assert shell("find", "zinia")[1].startswith("Nothing is called 'zinia', and no note says it; near it:")
+    assert "near it" not in shell("find", "zinnia")[1] and shell.json("find", "zinia")["rows"]
 
 
 def test_notes_of_the_whole_book_are_things() -> None:

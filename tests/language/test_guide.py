@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import check
+from core.fold import check, fold
 from core.language.guide import Example, guide
 from core.language.line import Known
 from core.language.read import Reading, understand
 from core.subject import verbs
-from tests.farms import TODAY, guide_farm, in_guide
+from tests.farms import TODAY, guide_entries, guide_farm, in_guide
 
 EXAMPLES = [example for job in guide() for example in job.examples]
 
@@ -24,9 +25,13 @@ def farm() -> Farm:
 def test_an_example_of_the_guide_can_be_written(farm: Farm, example: Example) -> None:
     reading = understand(example.line, farm, TODAY, Known(find=in_guide))[1]
     assert isinstance(reading, Reading), reading.sentence
-    for draft in reading.drafts:
-        problem = check(farm, draft, TODAY.isoformat())
+    before: list[Entry] = []
+    for draft in reading.drafts:  # each on the farm as those before it leave it
+        problem = check(fold([*guide_entries(), *before]) if before else farm, draft, TODAY.isoformat())
         assert problem is None, problem.sentence
+        before.append(
+            Entry(f"said {len(before)}", draft.on, f"{draft.on}T12:00:00Z", "ml", draft.kind, draft.fields)
+        )
 
 
 def test_the_guide_fits_a_screen_of_80_columns() -> None:

@@ -29,13 +29,16 @@ METRIC_DAY = (
     "room line 30m",
     "plan 120 strawflower dry by 09-19",
     "sheet zinnia spacing 30 cm",
-    "spray b3 'Quencher' 300 ml reg 9999-1 reentry 12h harvest 1 day 17:30 to 18:30",
+    "spray b3 'Quencher' 300 ml reg 9999-1 reentry 12h harvest 1 day 17:30 to 18:30 wind 4 SW",
+    "wind 5 m/s",
+    "sheet snapdragon to first cut degree days 900 to 1100",
     "farm lengths meters degrees C hours 12",
 )
 DAYS = {**SEASON, "2026-06-23": (*SEASON["2026-06-23"], *METRIC_DAY)}
 OTHERWISE = re.compile(
     r"\bft\b|\bfeet\b|\b[0-9.]+ ?in(?:ch|ches)?\b"
     r"(?! (?:all|a|each|bunch|bed|front|store|\d|[bcdl]\d|box|the|it|four|flower))"
+    r"|\bmph\b|\bmiles an hour\b|degree days F|20s F"
     r"|\d ?F\b(?! to [A-Z])|, F:|, in:|\(F\)|\b(?:[01]\d|2[0-3]):[0-5]\d\b(?! ?[ap]m)"
 )
 """Feet, inches, degrees F or a day of 24 hours; "40 in all" and "10 in each" are no inches."""
@@ -51,11 +54,11 @@ PAGES = (
         "seeds",
         "orders",
     ),
-    *("draft", "lot L002", "crop dahlia", "bench", "reckon wreath 14", "reckon crown 22"),
+    *("draft", "lot L002", "crop dahlia", "crop snapdragon", "bench", "reckon wreath 14", "reckon crown 22"),
     *("reckon air --temp 70 --rh 60", "reckon plan strawflower --stems 100 --last-frost 2026-05-14"),
     *(
         f"help {word}"
-        for word in ("bed", "line", "rain", "water", "room", "sheet", "recipe", "plant", "spray")
+        for word in ("bed", "line", "rain", "water", "room", "sheet", "recipe", "plant", "spray", "weather")
     ),
 )
 
@@ -139,7 +142,7 @@ def test_an_example_of_the_help_means_what_it_says_there(farm: Shell) -> None:
         found = read_line(said, metric, TODAY)
         assert isinstance(found, Reading), (line, said, found)
         for draft, other in zip(meant.drafts, found.drafts, strict=True):
-            for field in ("feet", "width_in", "size_in", "inches"):
+            for field in ("feet", "width_in", "size_in", "inches", "mph"):
                 if field in draft.fields:
                     seen += said != line
                     assert other.fields[field] <= draft.fields[field] * 1.01, (line, said)
@@ -156,3 +159,25 @@ async def test_every_view_speaks_the_units_of_the_farm(tmp_path: Path) -> None:
             await pilot.pause()
             lines = [strip.text for strip in app.screen._compositor.render_strips()]
             assert otherwise(" ".join(lines)) == "", name
+
+
+def test_the_wind_is_told_in_whole_kilometers_an_hour(farm: Shell) -> None:
+    assert "wind 18 km/h" in farm("today")[1].splitlines()[0]
+    assert "wind 18 km/h" in farm("write", "wind 5 m/s")[1] and "wind 20 km/h" in farm("write", "wind 20")[1]
+    assert "wind 29 km/h" in farm("write", "wind 18 mph")[1]
+    assert (
+        "900 to 1100" not in farm("crop", "snapdragon")[1] and "500 to 611" in farm("crop", "snapdragon")[1]
+    )
+    assert "800" in farm("write", "sheet snapdragon to first cut degree days 800")[1]
+    assert "800" in farm("crop", "snapdragon")[1]
+
+
+def test_no_wind_is_turned_twice(farm: Shell) -> None:
+    assert "wind 29 km/h" in farm("help", "wind")[1]
+
+
+def test_a_wind_in_meters_a_second_is_rounded_where_it_is_told_in_miles(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plain = Shell(tmp_path / "farm", capsys, "2026-06-23").begin({"2026-06-23": ("wind 5 m/s",)})
+    assert "wind 11.2 mph" in plain("today")[1].splitlines()[0]

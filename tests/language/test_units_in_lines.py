@@ -213,7 +213,7 @@ def test_feet_are_told_again_as_they_were_said_wherever(hundredths: int) -> None
 
 
 @cases(300)
-@given(st.integers(min_value=-400, max_value=450))
+@given(st.integers(min_value=-400, max_value=350))
 def test_degrees_c_are_told_again_as_they_were_said(tenths: int) -> None:
     celsius = f"{tenths / 10:g}"
     for line in (f"low {celsius}C", f"low {celsius}"):
@@ -301,3 +301,48 @@ def test_british_words_have_degrees_c_until_another_is_said() -> None:
     assert way_of(british.settings).celsius and not way_of(british.settings).metric
     assert not way_of(british.settings._replace(degrees="F")).celsius
     assert re.search("37.4", str(fields(british, "low 3")["f"]))
+
+
+@pytest.mark.parametrize(
+    "typed", ("3", "2", "1", "0", "-1", "-2", "-3", "-4", "-5", "2.2", "-2.2", "2.5", "0.5", "-4.5")
+)
+@pytest.mark.parametrize(
+    "line",
+    (
+        "risk tender {} 10%",
+        "frost spring {} 10% 28 apr",
+        "last frost {} 20% 28 apr",
+        "low {}",
+        "tonight {}",
+        "sat night {}",
+        "high {}",
+        "dusk 11C dew {} clear",
+        "shed {} 55%",
+        "cooler {}",
+    ),
+)
+def test_degrees_come_back_as_they_were_typed(line: str, typed: str) -> None:
+    on_farm = told(METRIC, line.format(f"{typed}C"))
+    assert re.search(rf"(?<![\d.-]){re.escape(typed)} C", on_farm), on_farm
+    assert fields(METRIC, line.format(f"{typed}C")) == fields(PLAIN, line.format(f"{typed}C"))
+
+
+@pytest.mark.parametrize(
+    ("line", "on_feet", "on_meters"),
+    [
+        ("bed b21 50 by 36", "50ft by 36in", "50m by 36cm"),
+        ("bed b21 50 x 36", "50ft by 36in", "50m by 36cm"),
+        ("beds d1-d6 15 by 90", "15ft by 90in", "15m by 90cm"),
+        ("bed b21 50ft by 36", "50ft by 36in", None),
+    ],
+)
+def test_what_is_asked_of_a_bed_without_units_can_be_answered(
+    line: str, on_feet: str, on_meters: str | None
+) -> None:
+    for farm, size in ((PLAIN, on_feet), (METRIC, on_meters)):
+        found = read_line(line, farm, TODAY)
+        assert isinstance(found, Problem), found
+        if size:
+            assert size in found.sentence and found.nearest == (size,)
+            start = " ".join(line.split()[:2])
+            assert isinstance(read_line(f"{start} {size}", farm, TODAY), Reading)

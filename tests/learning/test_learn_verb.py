@@ -62,7 +62,8 @@ def test_without_a_crop_it_tells_what_to_change(shell: Shell) -> None:
     text = shell.text("learn", most=100)
     rows = shell.json("learn")["rows"]
     lines = [row["take"] for row in rows if row["take"]]
-    assert lines and all(line in text for line in lines)
+    assert text.count("Take it, because") == 5 < len(lines)
+    assert all(line in text for line in lines)
     assert "need no change" in text
     status, csv, _ = shell("learn", "--csv")
     assert status == 0 and len(csv.splitlines()) == len(rows) + 1
@@ -163,4 +164,38 @@ def test_what_cost_her_is_told_with_its_intervals(shell: Shell) -> None:
     }
     text = shell.text("cost", "--crop", "stat", most=100)
     assert "What went with losses" in text and "globe amaranth" not in text
+
+
+def test_what_cost_most_is_told_first_and_the_table_last(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tui.subjects.learning.figures.MOST_LOSSES", 6)
+    text = shell("cost", "--year", "2022")[1]
+    heads = ("The worst losses", "What went with losses", "Losses by size")
+    assert [text.index(head) for head in heads] == sorted(text.index(head) for head in heads)
+    worst = text[: text.index("What went with losses")].strip().splitlines()[1:]
+    biggest = max(shell.json("cost", "--year", "2022")["losses"], key=lambda loss: loss["stems"])
+    assert len(worst) == 5 and f"{biggest['stems']} stems of {biggest['of']}" in worst[0]
+    every = shell("cost", "--year", "2022", "--all")[1]
+    assert len(every.splitlines()) > len(text.splitlines()) and "smaller ones" not in every
+
+
+def test_losses_are_told_in_money_where_the_crop_was_sold_with_a_price(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = (
+        "bed b1 50ft", "60 zinnia b1 fresh anyway", "30 yarrow b1 fresh anyway", "40 peony b1 fresh anyway",
+        "sold 20 zinnia to market at 0.50", "sold 20 peony to market at 4", "lost 40 L001 wilted",
+        "lost 30 L002 wilted", "lost 20 L003 wilted",
+    )  # fmt: skip
+    farm_in(tmp_path / "sold", {"2026-06-01": lines}).close()
+    worst = Shell(tmp_path / "sold", capsys, "2026-06-02")("cost")[1].splitlines()[1:4]
+    assert [line.strip() for line in worst] == [
+        "peony, wilted fresh: 20 stems of 40, 80.00",
+        "yarrow, wilted fresh: 30 stems of 30",
+        "zinnia, wilted fresh: 40 stems of 60, 20.00",
+    ]
+
+
+def test_the_table_of_costs_has_its_heads(shell: Shell) -> None:
     assert shell("cost", "--csv")[0] == 0

@@ -8,7 +8,7 @@ import pytest
 
 from core.fold import fold
 from core.learning.observed import Seasons, Sort, observed
-from core.learning.rows import LearnedRow, learned
+from core.learning.rows import LearnedRow, beside, learned, worth_changing
 from tests.farms import Pencil, beds
 
 ZINNIA = {"crop": "zinnia"}
@@ -208,6 +208,48 @@ def test_a_season_in_which_no_cull_was_written_is_none_without_culls() -> None:
         pencil.write("cut", lot=f"L{n}2", **ZINNIA, bed="b1", use="fresh", stems=20)
     told = seen(pencil, "culled_pct")
     assert {year: (season.part, season.of) for year, season in told.items()} == {2026: (4, 44)}
+
+
+def test_of_a_variety_of_which_no_cull_was_written_nothing_is_said_of_culls() -> None:
+    pencil = beds("b1", start="2026-07-01")
+    pencil.write("cut", lot="L001", **ZINNIA, variety="lime", bed="b1", use="fresh", stems=20, culls=4)
+    pencil.write("cut", lot="L002", **ZINNIA, variety="coral", bed="b1", use="fresh", stems=20)
+    told = {
+        row.variety: row.n
+        for row in learned(fold(pencil.entries), pencil.today, "zinnia")
+        if row.figure == "culled_pct"
+    }
+    assert told == {None: 2, "lime": 1}
+
+
+def test_money_is_told_as_money() -> None:
+    pencil = beds("b1", start="2026-07-01")
+    pencil.write("cut", lot="L001", **ZINNIA, bed="b1", use="fresh", stems=20)
+    pencil.write("sold", lot="L001", stems=20, source="bucket", cents=4000)
+    (row,) = (r for r in learned(fold(pencil.entries), pencil.today) if r.figure == "cents_per_stem")
+    assert row.own == 200  # as data in cents
+    assert row.advice.startswith("2.00 by 1 season")
+    told = beside(row)
+    assert told.startswith("by your record 2.00, 1.") and "200" not in told
+
+
+def test_what_changes_most_of_a_plan_comes_first() -> None:
+    rows = [
+        made_row("weeks_in_tray", "weeks", (8, 10), 9.8),  # 9 % longer
+        made_row("culled_pct", "%", (10, 25), 6.0),  # 94 kept of 100 instead of 82.5
+        made_row("comes_up_pct", "%", (60, 80), 35.0),  # half of what was reckoned with
+        made_row("stems_per_plant", "stems", (20, 30), 24.0, take=""),
+    ]
+    assert [row.figure for row in worth_changing(rows)] == ["comes_up_pct", "culled_pct", "weeks_in_tray"]
+
+
+def made_row(
+    figure: str, unit: str, sheet: tuple[float, float], own: float, take: str = "sheet"
+) -> LearnedRow:
+    return LearnedRow(
+        "zinnia", None, None, figure, figure, unit, sheet, "", None, own, own, own, own, own, 2, 9, "lots", 1.0,
+        "take" if take else "leave", "", take,
+    )  # fmt: skip
 
 
 def test_a_price_is_that_of_the_crop_and_of_each_variety() -> None:

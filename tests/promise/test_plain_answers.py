@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from time import process_time
 
 import pytest
@@ -11,8 +12,9 @@ from core.problems import Problem
 from core.promising.asked import EATEN
 from core.promising.telephone import ask
 from core.promising.told import MOST_LINES, SAYS, reply_lines
-from core.session import Session
+from core.session import Session, Written
 from tests.cases import first_of
+from tests.farms import farm_in
 from tests.promise.demo_orders import demo_with
 
 ORDERS = (
@@ -117,3 +119,20 @@ def slowest(session: Session) -> list[tuple[float, str]]:
         ask(session.farm, session.today, text)
         found.append((process_time() - began, text))
     return sorted(found, reverse=True)
+
+
+def test_an_order_says_what_the_promise_says_of_what_stands_and_cannot_be_counted(tmp_path: Path) -> None:
+    session = farm_in(
+        tmp_path / "farm",
+        {
+            "2026-03-01": ("last frost 05-14", "bed b2 50ft", "crop 'tea rose' perennial woody, fresh"),
+            "2026-05-20": ("plant tea rose b2 10ft 10 plants",),
+        },
+    )
+    asked = " ".join(line.strip() for line in told(session, "20 tea rose fresh 06-10"))
+    written = session.write("order Lane 20 tea rose fresh by 06-10", answer=True)
+    assert isinstance(written, Written)
+    (remark,) = (said for said in written.remarks if "20 tea rose" in said)
+    for says in (remark, asked):
+        assert "not counted: P01 in b2" in says and "write 'sheet tea rose" in says
+        assert "none of it is there" not in says and "none of it can be counted on" in says

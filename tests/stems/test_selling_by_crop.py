@@ -48,3 +48,39 @@ def test_more_than_keeps_is_asked_about(farm: Session) -> None:
 def test_what_is_named_by_its_code_is_hers_to_sell(farm: Session) -> None:
     write(farm, "sold 10 L001 to florist")
     assert _left(farm) == {"L001": 30, "L002": 30}
+
+
+@pytest.mark.parametrize(
+    ("cut", "line", "code"),
+    [
+        ("24 bearded iris b1 fresh anyway", "sold 20 bearded iris to market at 3", "L001"),
+        ("40 zinnia b1 fresh anyway", "used 20 zinnia for arch", "L001"),
+        # a crop of which no sheet has a vase life, and one cut to be dried
+        ("24 velvet reed b1 fresh anyway", "sold 20 velvet reed to market", "L001"),
+        ("24 velvet reed b1 dry anyway", "sold 20 velvet reed to market", "L001"),
+    ],
+)
+def test_the_only_lot_of_a_crop_is_not_sold_unasked_when_it_is_long_dead(
+    tmp_path: Path, cut: str, line: str, code: str
+) -> None:
+    farm = farm_in(
+        tmp_path / "farm",
+        {
+            "2026-06-01": ("farm zone UTC", "bed b1 50ft", "crop 'velvet reed' perennial", cut),
+            "2027-09-01": ("note a year later",),
+        },
+    )
+    refused = farm.write(line)
+    assert isinstance(refused, Problem), refused
+    assert f"{code} is past the days in the vase" in refused.sentence
+    write(farm, f"{line} anyway")
+    assert sum(_left(farm).values()) < 24 or "40" in cut
+
+
+def test_the_only_lot_of_a_crop_is_sold_by_its_name_while_it_lasts(tmp_path: Path) -> None:
+    farm = farm_in(
+        tmp_path / "farm",
+        {"2026-06-01": ("farm zone UTC", "bed b1 50ft", "24 bearded iris b1 fresh anyway")},
+    )
+    write(farm, "sold 20 bearded iris to market at 3")
+    assert _left(farm) == {"L001": 4}

@@ -11,6 +11,8 @@ from core.fresh.rows import fresh_rows
 from core.pieces.bench import bench_rows
 from core.session import Session, Written
 from tui.app import ShedApp
+from tui.keys import EVERYWHERE
+from tui.registry import views
 
 from .test_morning import shown, type_line
 
@@ -158,3 +160,25 @@ async def test_the_page_of_a_lot_fits_every_size(worked: Open, size: tuple[int, 
         assert app.open_view == "lot"
         for row in app.view.listing.rows:
             assert sum(len(text) for text, _ in row.line) <= size[0] - 2, row.line
+
+
+async def test_every_view_says_its_keys_in_the_bottom_line(worked: Open, session: Session) -> None:
+    """Where a row has no letters of its own, what Enter does; a list with nothing in it says what works everywhere."""
+    session.write("20 peony b1 fresh")
+    app = worked()
+    always = {word for key in EVERYWHERE if (word := key.short)}
+    seen = set()
+    async with app.run_test(size=(80, 24)) as pilot:
+        for name in views():
+            app.action_show(name)
+            await pilot.pause()
+            if app.view.listing.row is None or not app.view.listing.row.id:
+                continue
+            seen.add(name)
+            line = shown(app).splitlines()[-1]
+            own = line[: min(line.index(f" {word}") for word in always)]
+            assert len(own.split()) > 2, f"{name}: {line}"
+        app.action_show("season")
+        await pilot.pause()
+        assert "Enter opens" in shown(app).splitlines()[-1]
+    assert {"today", "beds", "trays", "season", "buckets"} <= seen

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 
 from core.finding.things import Thing
+from tui import out
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.table import CSV, Column
@@ -23,8 +24,10 @@ MOST = 60
 def find(args: Namespace) -> int:
     """What fits the words, the best first."""
     session = open_session(args)
-    found: list[Thing] = session.finder().find(" ".join(args.words), most=args.most)
-    words = " ".join(args.words)
+    finder, words = session.finder(), " ".join(args.words)
+    found: list[Thing] = finder.find(words, most=args.most)
+    if finder.is_near and not (args.json or args.csv):
+        out.lines([f"Nothing is called '{words}', and no note says it; near it:"])
     nothing = f"Nothing is called '{words}', and no note says it: shedbook entries --word '{words}'."
     return show_table(args, COLUMNS, found, nothing=nothing)
 

@@ -27,7 +27,9 @@ QUESTIONS: tuple[Question, ...] = (
     Question("Your initials, to stand beside what you write?", "two or three letters, such as jm", ""),
     Question("What is the farm called?", "any name, such as: Long Meadow", 'farm name "{}"'),
     Question(
-        "When is your average last frost in spring?", "all dates hang on it; such as: 14 may", "last frost {}"
+        "When is your average last frost in spring?",
+        "all dates hang on it; such as: 14 may; in the south: 10 oct",
+        "last frost {}",
     ),
     Question(
         "When is your average first frost in fall?",
@@ -52,10 +54,6 @@ INITIALS = pattern(r"[^\W\d_]{1,4}")
 INITIALS_WRONG = "Initials are one to four letters, such as jm."
 
 
-FROST_MONTHS = {"last frost": ("spring", range(1, 8)), "first frost": ("fall", range(8, 13))}
-"""Which frost is asked for -> its season, and the months it may fall in north of the equator."""
-
-
 def what_is_wrong(question: Question, answer: str, read: Callable[[str], Reading | Problem]) -> str:
     """Why an answer cannot be of the kind that is asked for, "" where it can; `read` reads a line of a new farm.
 
@@ -68,13 +66,6 @@ def what_is_wrong(question: Question, answer: str, read: Callable[[str], Reading
             return f"'{answer}' is a day: what is the farm called?"
         if isinstance(read(f"bed {answer}"), Reading) or not any(c.isalpha() for c in answer):
             return f"'{answer}' is no name of a farm: what is it called?"
-    for which, (season, months) in FROST_MONTHS.items():
-        frost = read(question.line.format(answer)) if question.line.startswith(which) else None
-        if isinstance(frost, Reading) and int(frost.drafts[0].fields["month_day"][:2]) not in months:
-            return (
-                f"'{answer}' is not in {season}. South of the equator: pass this over with Enter alone, and write "
-                f"'farm latitude -41' and '{which} {answer}' after the questions."
-            )
     return ""
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from core.language.guide import EVERY_LINE, IN_EVERY_LINE, Job, answers, contents, guide
+from core.dialect import in_words
+from core.language.guide import EVERY_LINE, IN_EVERY_LINE, IN_UNITS, UNITS, Job, answers, contents, guide
 from core.problems import Problem
 from core.text import wrap
 from tui.keys import ENTRY, EVERYWHERE, LIST, SEEKING, Key
@@ -65,6 +66,7 @@ class Help(Page):
                 rows += self._job(job.name)
         listed = views().get(self.about)
         rows += self._lines(Job(EVERY_LINE, IN_EVERY_LINE))
+        rows += self._lines(Job(UNITS, IN_UNITS))
         return f"Help for {listed.says if listed else self.about}: Esc or ? goes back", rows
 
     def _contents(self) -> Iterator[Row]:
@@ -92,7 +94,7 @@ class Help(Page):
         return rows
 
     def _example(self, line: str, does: str, wide: int = 0) -> list[Row]:
-        wide = wide or (34 if self.width >= 70 else 24)
+        wide, line = wide or (34 if self.width >= 70 else 24), in_words(line)
         lines = wrap(does, self.width - wide, hang=2)
         if len(line) < wide:
             first = Row((), ((fit(line, wide), "key"), (lines.pop(0), "")))

@@ -45,7 +45,8 @@ class Search(Page):
         if self._finder is None or self._made_of != session.farm.count:
             self._finder, self._made_of = session.finder(), session.farm.count
         found = self._finder.find(self.sought)
-        head = f"Found: {len(found)}. Enter opens, Up and Down choose, Esc goes back"
+        told = "Nothing is called so; near it" if self._finder.is_near else "Found"
+        head = f"{told}: {len(found)}. Enter opens, Up and Down choose, Esc goes back"
         return head, [*map(self._row, found), *self._written(bool(found))]
 
     def _row(self, thing: Thing) -> Row:
@@ -80,5 +81,6 @@ VIEW = Search
 def _asked_of(thing: Thing) -> str:
     """What is looked for in the entries where the thing stands in no view any more."""
     if thing.sort == NOTE:
-        return f'"{thing.says.replace(chr(34), " ")}"'
+        text = thing.says.partition(": ")[2] if thing.says.startswith("on ") else thing.says
+        return f'"{text.replace(chr(34), " ")}"'
     return f'"{thing.of[0]}"' if " " in thing.of[0] or thing.sort == BUYER else thing.of[0]

@@ -13,7 +13,7 @@ from tui.widgets.text_lines import TextLines
 class KeyLine(TextLines):
     """One line."""
 
-    def tell(self, own: Sequence[RowKey]) -> None:
+    def tell(self, own: Sequence[Key | RowKey]) -> None:
         """Show the keys of a row, and those that work everywhere."""
         self.show([keys_line(tuple(own), self.room)])
 

@@ -5,14 +5,23 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Mapping, Sequence
 
-from core.learning.cost import Cost
+from core.learning.cost import Cost, LossShare
 from core.learning.cost import cost as cost_of
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
-from core.learning.rows import LearnedRow, Verdict, called, learned, learned_of, worth_changing
+from core.learning.rows import (
+    LearnedRow,
+    Verdict,
+    called,
+    figure_text,
+    learned,
+    learned_of,
+    span_text,
+    worth_changing,
+)
 from core.settings.sheets import year_of
 from core.stems.losses import HAND_OVERS, crop_that_was_cut
 from core.text import PAGE, named, wrapped
-from core.units import number, plural
+from core.units import money, number, plural
 from tui import out
 from tui.arguments import season
 from tui.cli_session import open_session
@@ -24,19 +33,17 @@ from tui.table import CSV, TEXT, Column, Meaning, Table, csv_table, printed_tabl
 NOTHING = "The record says nothing of that yet: sow, count what is up, set out, cut, and write each with its number."
 
 
-def _span(span: tuple[float, float] | None) -> str:
-    if span is None:
-        return "none"
-    low, high = span
-    return number(low) if low == high else f"{number(low)} to {number(high)}"
+def _span(span: tuple[float, float] | None, unit: str = "") -> str:
+    return "none" if span is None else span_text(unit, *span)
 
 
 LEARNED = (
     Column("", "of", show=called, on=CSV),
     Column("label", "figure"),
     Column("sheet", "sheet", show=_span),
-    Column("own", "yours", show=number),
-    Column("", "nine in ten", show=lambda r: _span((r.low, r.high)), on=TEXT),
+    Column("own", "yours", show=number, on=CSV),
+    Column("", "yours", show=lambda r: figure_text(r.unit, r.own), on=TEXT, right=True),
+    Column("", "nine in ten", show=lambda r: _span((r.low, r.high), r.unit), on=TEXT),
     Column("low", "low", show=number, on=CSV),
     Column("high", "high", show=number, on=CSV),
     Column("seasons", "seasons"),
@@ -54,8 +61,9 @@ def learn(args: Namespace) -> int:
     shown = rows if name or args.all or args.json or args.csv else [*worth_changing(rows)]
     if args.json or args.csv:
         return show_table(args, LEARNED, shown)
-    out.lines(_table(shown) or [NOTHING if not rows else _no_change(rows)])
-    out.lines([*_page(rows, shown, bool(name))])
+    in_full = shown if name or args.all else shown[:MOST_IN_FULL]
+    out.lines(_table(in_full) or [NOTHING if not rows else _no_change(rows)])
+    out.lines([*_page(rows, in_full, bool(name), shown[len(in_full) :])])
     return out.DONE
 
 
@@ -87,17 +95,29 @@ KEPT: Mapping[Verdict, str] = {
 """Verdicts that ask for nothing -> how the figures they are of are told together."""
 
 
-def _page(rows: Sequence[LearnedRow], shown: Sequence[LearnedRow], with_all: bool) -> Iterator[str]:
+MOST_IN_FULL = 5
+"""Figures worth changing that are told with why; of the others their lines."""
+
+
+def _page(
+    rows: Sequence[LearnedRow],
+    shown: Sequence[LearnedRow],
+    with_all: bool,
+    more: Sequence[LearnedRow] = (),
+) -> Iterator[str]:
     told = [row for row in shown if row.take]
     for row in told:
         yield from wrapped(["", f"{called(row)}, {row.label}: {row.advice}", f"  {row.take}"])
+    if more:
+        yield from wrapped(["", "These change less of a plan (why: learn CROP):"])
+        yield from (f"  {row.take}" for row in more)
     if told:
         yield from wrapped(["", "A figure is taken by writing its line; 'undo' takes it back."])
     if with_all:
         yield from _in_short(shown)
-    elif len(shown) < len(rows):
+    elif others := len(rows) - len(shown) - len(more):
         yield ""
-        yield f"{plural(len(rows) - len(shown), 'other figure')} need no change: learn --all, or learn CROP."
+        yield f"{plural(others, 'other figure')} need no change: learn --all, or learn CROP."
 
 
 def _in_short(shown: Sequence[LearnedRow]) -> Iterator[str]:
@@ -135,6 +155,11 @@ def learn_options(learn: ArgumentParser) -> None:
 
 # what cost her
 
+
+def _worth(cents: int | None) -> str:
+    return "" if cents is None else money(cents)
+
+
 COST = (
     Column("crop", "crop"),
     Column("factor", "by"),
@@ -156,7 +181,10 @@ LOSSES = (
     Column("of", "of"),
     Column("share_pct", "%", show=number),
     Column("", "nine in ten", show=lambda r: _span((r.low_pct, r.high_pct))),
+    Column("cents", "worth", show=_worth, right=True),
 )
+MOST_LOSSES = 20
+"""Losses told on paper, the biggest; all of them with --all."""
 MOST_TOLD = 8
 """What went with losses, told on paper: the costliest; JSON and CSV have all."""
 
@@ -185,15 +213,22 @@ def cost(args: Namespace) -> int:
     elif args.csv:
         out.text(csv_table(COST, found.rows))
     else:
-        out.lines(_cost_page(found, planned, turns, short))
+        out.lines(_cost_page(found, planned, turns, short, every=args.all))
     return out.DONE
 
 
 def _cost_page(
-    found: Cost, planned: Sequence[PlannedRow], turns: Sequence[TurnRow], short: Sequence[ShortRow]
+    found: Cost,
+    planned: Sequence[PlannedRow],
+    turns: Sequence[TurnRow],
+    short: Sequence[ShortRow],
+    *,
+    every: bool,
 ) -> Iterator[str]:
     if found.losses:
-        yield from printed_table(LOSSES, found.losses)
+        priced = any(loss.cents is not None for loss in found.worst)
+        yield "The worst losses" + " (money: at your own price of a stem)" * priced
+        yield from wrapped(f"  {_worst(loss)}" for loss in found.worst)
     else:
         yield NOTHING_LOST
     if found.comparisons:
@@ -212,11 +247,25 @@ def _cost_page(
     if short:
         yield from ("", "Told short to buyers")
         yield from wrapped(f"  {row.number} {row.of} ({', '.join(row.orders)})" for row in short)
+    if len(found.losses) > len(found.worst):
+        by_size = sorted(found.losses, key=lambda loss: -loss.stems)
+        shown = by_size if every else by_size[:MOST_LOSSES]
+        yield from ("", "All losses by size" if len(shown) == len(by_size) else "Losses by size")
+        yield from printed_table(LOSSES, shown)
+        if len(shown) < len(by_size):
+            yield f"and {len(by_size) - len(shown)} smaller ones: cost --all, or cost --crop CROP"
+
+
+def _worst(loss: LossShare) -> str:
+    worth = "" if loss.cents is None else f", {money(loss.cents)}"
+    form = HAND_OVERS.get(loss.form, loss.form)
+    return f"{loss.crop}, {loss.cause} {form}: {plural(loss.stems, 'stem')} of {loss.of}{worth}"
 
 
 def cost_options(cost: ArgumentParser) -> None:
     cost.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
     cost.add_argument("--year", metavar="YYYY", type=season, help="of what was cut in that year")
+    cost.add_argument("--all", action="store_true", help="every loss, however small")
 
 
 LEARNED_TABLE = Table(
