@@ -431,21 +431,21 @@ KINDS = (
     ),
     Kind(
         "tubers bought",
-        "{count} tubers of {crop}[ {variety}] bought[ for {cents}]",
+        "{count} {crop}[ {variety}] bought into store[ for {cents}]",
         _OF | may(cents="count"),
         _bought,
         check=_check_bought,
     ),
     Kind(
         "tubers lost",
-        "{count} tubers of {crop}[ {variety}] lost: {cause}",
+        "{count} {crop}[ {variety}] lost in store: {cause}",
         _OF | needs(cause="text"),
         _lost,
         check=_check_lost,
     ),
     Kind(
         "tubers sold",
-        "sold {count} tubers of {crop}[ {variety}][ to {who}][ for {cents}]",
+        "sold {count} {crop}[ {variety}] out of store[ to {who}][ for {cents}]",
         _OF | may(who="text", cents="count"),
         _sold,
         check=_check_sold,
@@ -457,7 +457,7 @@ KINDS = (
         _checked,
         check=_check_checked,
     ),
-    Kind("tubers counted", "{count} tubers of {crop}[ {variety}] in store", _OF, _counted),
+    Kind("tubers counted", "{count} {crop}[ {variety}] counted in store", _OF, _counted),
     Kind(
         "bulbs chilled",
         "{count} bulbs of {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",

@@ -80,6 +80,7 @@ def test_from_the_packet_to_the_vase(tmp_path: Path, capsys: pytest.CaptureFixtu
     shell = Shell(tmp_path / "farm", capsys, "2027-01-20").begin(
         {"2026-10-01": ("last frost 05-14", "bed crates 8ft", "bought 60 tulip bulbs")}
     )
+    assert "60 tulip bought into store" in shell("entries")[1]
     said = shell.write("force 50 tulip bulbs 14 weeks at 40F", on="2026-10-01")
     assert said["remarks"] == ["chilled by 7 Jan, in flower 21 Jan to 28 Jan"]
     shell.write("lost 2 tulip bulbs rot", on="2026-12-01")
