@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from core.crops.sheet import Figure, Sheet, Span
 
+WEEKS_OF_COLD = 1, 52
+"""The weeks of cold that can be written, the least and the most (ours)."""
 COLD_F = 35, 50
 """Degrees F between which bulbs are chilled (Cornell Cooperative Extension of Oneida County; Missouri Botanical Garden
 has 35 to 45)."""

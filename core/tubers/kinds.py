@@ -14,7 +14,7 @@ from core.refusals import too_early
 from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.text import named
-from core.tubers.forcing import COLD_F, Chill, Forced, chilled_until, take_out
+from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
 from core.units import plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
@@ -461,7 +461,7 @@ KINDS = (
     Kind(
         "bulbs chilled",
         "{count} bulbs of {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
-        _OF | may(weeks=Field("number", span=(1, 52)), cold_f=DEGREES_F),
+        _OF | may(weeks=Field("number", span=WEEKS_OF_COLD), cold_f=DEGREES_F),
         _chilled,
         check=_check_chilled,
     ),

@@ -22,7 +22,7 @@ from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
-from core.tubers.forcing import Chill, chilled_until, flowers
+from core.tubers.forcing import WEEKS_OF_COLD, Chill, chilled_until, flowers
 from core.tubers.kinds import FORCED, Stock, Tubers, left_to_lift
 from core.units import money, short_day
 
@@ -205,6 +205,9 @@ def _take_weeks(line: Line) -> float | None:
         raise Refused(
             "How many weeks in the cold? Write the number before it: force 50 tulip bulbs 14 weeks."
         )
+    least, most = WEEKS_OF_COLD
+    if not least <= number.number <= most:
+        raise Refused(f"Bulbs have {least} to {most} weeks of cold: write those that these have.")
     word.taken = number.taken = True
     return number.number
 

@@ -140,6 +140,8 @@ def test_what_cannot_be_chilled_says_what_would_do() -> None:
     for line, says in (
         ("force 50 tulip bulbs", "30 of tulip are in store"),
         ("force 20 tulip bulbs at 20F", "35 to 50 F"),
+        ("force 20 tulip bulbs 0 weeks", "1 to 52 weeks"),
+        ("force 20 tulip bulbs 1000000000 weeks", "1 to 52 weeks"),
         ("force 5 tulip bulbs out", "write what went in first"),
     ):
         found = read_line(line, pencil.farm, pencil.today)
