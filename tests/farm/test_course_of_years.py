@@ -177,6 +177,15 @@ def test_she_says_how_many_are_set_again(shell: Shell, line: str, set_again: int
     assert standing(shell, "2025-04-03") == [("P01", "b3", 12)]
 
 
+def test_a_division_is_taken_back_as_a_whole(shell: Shell) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    written = shell.write("divide P01 into 24", on="2025-04-03")
+    assert shell("strike", written["entries"][0]["id"], on="2025-04-03")[0] == 0
+    assert standing(shell, "2025-04-03") == [("P01", "b3", 12)]
+    assert shell.json("tubers", on="2025-04-03")["rows"] == []
+    assert shell("check", on="2025-04-03")[0] == 0
+
+
 @pytest.mark.parametrize(
     ("line", "says"),
     [
