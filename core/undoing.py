@@ -21,7 +21,7 @@ BY_UNDO = "undo"
 """The flag of a strike by which undo took a line back: undo passes it over, else the next would only bring it again."""
 
 TOGETHER = ("made", "correct", "ordered", "lifted", "divided")
-"""Kinds of which all that one line wrote with it, or after, is taken back together: pieces and their parts, an order and
+"""Kinds of which all that one line wrote with or after it is taken back together: pieces and their parts, an order and
 its items, a correction and what follows from it, clumps that were lifted, divided and set again."""
 OF_A_TABLE = ("past cut", "past sale", "past sowing")
 """Kinds of which all that came in by one `table` is taken back together."""
