@@ -22,7 +22,8 @@ from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
-from core.tubers.kinds import FORCED, Tubers
+from core.tubers.kinds import FORCED
+from core.tubers.stock import Tubers
 
 
 class _Place(NamedTuple):

@@ -11,7 +11,7 @@ from core.farm import Farm, Lot, Tray
 from core.places import Place, in_place
 from core.stems.buyers import known_buyers
 from core.text import named
-from core.tubers.kinds import Tubers
+from core.tubers.stock import Tubers
 from core.units import ID_SHOWN, dated_text, number, plural
 
 CROP, BUYER, NOTE = "crop", "buyer", "note"

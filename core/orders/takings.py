@@ -19,7 +19,7 @@ from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
 from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.settings.sheets import farm_year
-from core.tubers.kinds import Deal, Tubers
+from core.tubers.stock import Deal, Tubers
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]

@@ -18,7 +18,7 @@ from core.seeds.keeping import standing
 from core.seeds.rows import OrderRow, order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
-from core.tubers.kinds import Tubers
+from core.tubers.stock import Tubers
 from core.units import day_from_iso, plural, short_day
 
 WINTER = (11, 12, 1, 2, 3)

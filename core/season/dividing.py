@@ -11,7 +11,7 @@ from core.language.names import is_code, several, take_plantings
 from core.language.words import ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
-from core.tubers.kinds import left_to_lift
+from core.tubers.stock import left_to_lift
 from core.units import plural
 
 EACH = 2

@@ -15,7 +15,7 @@ from core.season.dividing import how_to_divide
 from core.season.kinds import PutOff
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named
-from core.tubers.kinds import left_to_lift
+from core.tubers.stock import left_to_lift
 
 SPRING_BLOOM_WEEKS = 5
 """What begins to flower so soon after the last frost is divided in fall, all else in spring (Colorado State University

@@ -9,8 +9,8 @@ from core.asks import Asked, Part, Sight, late_text
 from core.long_past import long_past
 from core.text import named
 from core.tubers.forcing import CUT_DAYS
-from core.tubers.kinds import Tubers
 from core.tubers.rows import ColdRow, forcing_rows
+from core.tubers.stock import Tubers
 from core.units import short_day
 
 

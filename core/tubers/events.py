@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from core.asks import Sight
 from core.dated import Dated
 from core.text import named
-from core.tubers.kinds import Tubers
 from core.tubers.rows import forcing_rows
+from core.tubers.stock import Tubers
 
 
 def _forcing(sight: Sight) -> Iterator[Dated]:

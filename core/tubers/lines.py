@@ -5,29 +5,35 @@ from __future__ import annotations
 from datetime import date
 
 from core.book.entry import Draft
-from core.codes import canonical
-from core.crops.course import is_stored, stays
+from core.crops.course import stays
 from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet
-from core.farm import Farm, Planting
-from core.language.causes import need_cause, usual_causes
-from core.language.crops import need_crop, take_crop, take_no_variety, take_variety
+from core.farm import Planting
+from core.language.causes import need_cause
+from core.language.crops import need_crop, take_no_variety, take_variety
 from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
 from core.language.paid import Paid, take_paid
-from core.language.tokens import Token
-from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
-from core.language.words import FILLERS, PLACE_WORDS, ROOTS
+from core.language.verb import Verb, take_loss
+from core.language.words import ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
+from core.tubers.claims import (
+    CAUSES,
+    causes,
+    claims,
+    claims_bought,
+    claims_clear,
+    claims_force,
+    claims_lost,
+    claims_sold,
+)
 from core.tubers.forcing import WEEKS_OF_COLD, Chill, chilled_until, flowers
-from core.tubers.kinds import FORCED, Stock, Tubers, left_to_lift
+from core.tubers.kinds import FORCED
+from core.tubers.stock import Stock, Tubers, left_to_lift
 from core.units import money, short_day
-
-CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
-"""Why tubers are lost in store: the short list that is offered."""
 
 
 def lift(line: Line) -> Reading:
@@ -261,99 +267,6 @@ def _in_store(line: Line) -> Stock:
     raise Refused(f"Which {crop}: {either(sorts)}?", "ambiguous", sorts)
 
 
-def _is_of_tubers(line: Line) -> bool:
-    return any(t.is_word and t.low in ROOTS for t in line.words) and take_crop(line) is not None
-
-
-def _claims_sold(line: Line, token: Token) -> int:
-    """What is sold is of tubers where that word and a crop stand in the line, and where the crop lies in store and
-    nothing else may be meant."""
-    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
-    return first_or_sure(line, token) + 5 if meant else NOT
-
-
-def _claims(line: Line, token: Token) -> int:
-    """The same of what is checked or counted: no stems and no plants are, by their crop alone."""
-    return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _is_stored(line, token) else NOT
-
-
-def _claims_force(line: Line, token: Token) -> int:
-    """Behind a number and a crop alone, "forced" says where stems were cut: "14 tulip forced fresh"."""
-    is_cut = token.low == FORCED and token is not line.words[0]
-    if is_cut and not any(t.is_word and t.low in (*ROOTS, *WEEKS, "week", "out", "cold") for t in line.words):
-        return NOT
-    return first_or_sure(line, token)
-
-
-def _claims_clear(line: Line, token: Token) -> int:
-    """What is cleared is forced bulbs where that word stands in the line."""
-    is_meant = FORCED not in line.farm.beds and any(t.is_word and t.low == FORCED for t in line.words)
-    return first_or_sure(line, token) + 5 if is_meant else NOT
-
-
-def _claims_bought(line: Line, token: Token) -> int:
-    """What is bought is of tubers where that word stands in the line; and where nothing stands there but what is a
-    bulb, a tuber or a corm, or lay in store before."""
-    return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _names_roots(line, token) else NOT
-
-
-def _is_stored(line: Line, token: Token) -> bool:
-    """Whether the crop named lies in store, and no bed, tray, lot or place is named."""
-    farm = line.farm
-    if any(
-        t.is_word and (canonical(t.low) or t.low in farm.beds or t.low in PLACE_WORDS) for t in line.words
-    ):
-        return False
-    crop, _ = _named(line, token)
-    if crop is None or crop in farm.makings:
-        return False
-    return any(stock.there > 0 for stock in farm.part(Tubers).of(crop, None))
-
-
-def _is_nowhere_else(line: Line, token: Token) -> bool:
-    """Whether the crop named neither stands in a bed or a tray nor is on hand as stems."""
-    farm, (crop, _) = line.farm, _named(line, token)
-    registers = (farm.plantings, farm.trays, farm.lots)
-    return all(crop != other.crop for register in registers for other in register.live())
-
-
-def _names_roots(line: Line, token: Token) -> bool:
-    """Whether the line names a crop that grows from a bulb, a tuber or a corm, or lay in store, and nothing beside."""
-    crop, is_all = _named(line, token)
-    if crop is None or not is_all or crop in line.farm.makings:
-        return False
-    sheet = farm_sheet(line.farm, crop)
-    return bool(line.farm.part(Tubers).of(crop, None)) or (sheet is not None and is_stored(sheet))
-
-
-def _named(line: Line, verb: Token) -> tuple[str | None, bool]:
-    """(the crop named, whether no word stands beside it and its variety), all words of the line left as they are."""
-    was = [(token, token.taken) for token in line.words]
-    kept = line.crop, line.crop_named, line.crop_sought
-    verb.taken = True
-    try:
-        crop = take_crop(line)
-        if crop is not None:
-            take_variety(line, crop)
-        return crop, not [t for t in line.free() if t.is_word and t.low not in FILLERS]
-    except Refused:
-        return line.crop, False
-    finally:
-        for token, is_taken in was:
-            token.taken = is_taken
-        line.crop, line.crop_named, line.crop_sought = kept
-
-
-def _causes(line: Line, farm: Farm) -> tuple[str, ...]:
-    """Why tubers are lost, those first that were written most often here; nothing where no tubers are meant."""
-    return usual_causes(farm, CAUSES) if _is_of_tubers(line) else ()
-
-
-def _claims_lost(line: Line, token: Token) -> int:
-    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
-    return lost_claim(line, token) + 5 if meant else NOT
-
-
 _JOB = "Tubers"
 
 VERBS = (
@@ -383,15 +296,15 @@ VERBS = (
             ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
-        claims=_claims_bought,
+        claims=claims_bought,
     ),
     Verb(
         "lost",
         lost,
         _JOB,
         (("lost 5 dahlia tubers rot", "in store; 'count 34 dahlia tubers' puts the number right"),),
-        (words("tubers"), _causes),
-        claims=_claims_lost,
+        (words("tubers"), causes),
+        claims=claims_lost,
         take=take_loss,
     ),
     Verb(
@@ -400,15 +313,15 @@ VERBS = (
         _JOB,
         (("sold 20 dahlia tubers to Lane at 4", "out of store, at 4 each; also: for 80"),),
         (words("tubers"),),
-        claims=_claims_sold,
+        claims=claims_sold,
     ),
     Verb(
         "check",
         checked,
         _JOB,
         (("checked dahlia tubers", "looked over in store; '3 rot' behind it, and those are lost"),),
-        (words("tubers"), _causes),
-        claims=_claims,
+        (words("tubers"), causes),
+        claims=claims,
     ),
     Verb(
         "clear",
@@ -416,9 +329,9 @@ VERBS = (
         _JOB,
         (("clear tulip forced bulbs", "what came out of the cold and was not cut is done with"),),
         (*in_bed[1:], words("forced", "bulbs")),
-        claims=_claims_clear,
+        claims=claims_clear,
     ),
-    Verb("count", counted, offers=(words("tubers"),), claims=_claims),
+    Verb("count", counted, offers=(words("tubers"),), claims=claims),
     Verb(
         "force",
         force,
@@ -431,6 +344,6 @@ VERBS = (
             ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),
         ),
         (*in_bed[1:], words("bulbs", "weeks", "out")),
-        claims=_claims_force,
+        claims=claims_force,
     ),
 )

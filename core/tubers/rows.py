@@ -9,7 +9,8 @@ from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.forcing import chilled_until, flowers
-from core.tubers.kinds import MISCOUNTED, Stock, Tubers
+from core.tubers.kinds import MISCOUNTED
+from core.tubers.stock import Stock, Tubers
 
 
 class ColdRow(NamedTuple):

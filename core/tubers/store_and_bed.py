@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.farm import Planting
 from core.language.line import Line, Refused, either
 from core.language.tokens import Number
-from core.tubers.kinds import Tubers
+from core.tubers.stock import Tubers
 
 
 def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:

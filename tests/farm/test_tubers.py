@@ -16,8 +16,8 @@ from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.seeds.rows import order_rows
 from core.session import Session
-from core.tubers.kinds import Tubers
 from core.tubers.rows import TuberRow, tuber_rows
+from core.tubers.stock import Tubers
 from tests.farms import Pencil, beds, write
 from tests.shell import Shell
 

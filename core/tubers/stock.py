@@ -1,0 +1,111 @@
+"""What the farm keeps of its tubers: each variety's stock in store, in the cold and forced, and what was lifted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from core.beds.kinds import plants_left
+from core.farm import Farm, Planting
+from core.text import named
+from core.tubers.forcing import Chill, Forced, take_out
+
+
+@dataclass(slots=True)
+class Deal:
+    """Tubers that were sold, or bought, on a day; in cents what all of them came to, None where it was not said."""
+
+    on: str
+    count: int
+    cents: int | None
+    who: str | None
+    is_sale: bool
+
+
+@dataclass(slots=True)
+class Stock:
+    """One variety in store. What came in and what went out always adds up to what is there."""
+
+    crop: str
+    variety: str | None
+    lifted: int = 0
+    """Clumps lifted from beds."""
+    bought: int = 0
+    gained: int = 0
+    """Pieces more than the clumps they were divided from."""
+    planted: int = 0
+    sold: int = 0
+    lost: dict[str, int] = field(default_factory=dict)
+    deals: list[Deal] = field(default_factory=list)
+    lifted_on: str | None = None
+    """The day of the last lifting."""
+    checked_on: str | None = None
+    """The day it was looked over last."""
+    forced: int = 0
+    """Bulbs that came out of the cold to flower."""
+    forced_cut: int = 0
+    """Stems that were cut of them, culls too: a bulb gives one."""
+    forced_over: int = 0
+    """Of them, those that were done with uncut."""
+    cold: list[Chill] = field(default_factory=list)
+    """What of it lies in the cold, to be forced: of what is there."""
+    warm: list[Forced] = field(default_factory=list)
+    """The last that came out of the cold."""
+    handled_on: str | None = None
+    """The last day it was in somebody's hands: it came in, or was divided, sorted, counted or looked over."""
+
+    def handle(self, on: str) -> None:
+        """It was in somebody's hands on that day."""
+        self.handled_on = max(on, self.handled_on or "")
+
+    @property
+    def there(self) -> int:
+        went = self.planted + self.sold + self.forced + sum(self.lost.values())
+        return self.lifted + self.bought + self.gained - went
+
+    @property
+    def in_cold(self) -> int:
+        return sum(chill.count for chill in self.cold)
+
+    @property
+    def to_cut(self) -> int:
+        """Bulbs that came out of the cold and were neither cut nor done with."""
+        return max(self.forced - self.forced_cut - self.forced_over, 0)
+
+    def went(self) -> None:
+        """After some went: what is left in the cold is no more than is there; what lay dry went first."""
+        take_out(self.cold, max(self.in_cold - max(self.there, 0), 0), newest=True)
+
+    @property
+    def called(self) -> str:
+        return named(self.crop, self.variety)
+
+
+@dataclass(slots=True)
+class Tubers:
+    """What the farm keeps of its tubers: crop -> variety in small letters ("" where none is said) -> its stock."""
+
+    store: dict[str, dict[str, Stock]] = field(default_factory=dict)
+    of_planting: dict[str, int] = field(default_factory=dict)
+    """Code of a planting -> clumps lifted from it."""
+
+    def stock(self, crop: str, variety: str | None) -> Stock | None:
+        """The stock of a variety; None where none of it ever was in store."""
+        return self.store.get(crop, {}).get((variety or "").lower())
+
+    def kept(self, crop: str, variety: str | None) -> Stock:
+        """The stock of a variety, made where there was none."""
+        return self.store.setdefault(crop, {}).setdefault((variety or "").lower(), Stock(crop, variety))
+
+    def of(self, crop: str, variety: str | None) -> list[Stock]:
+        """The stock of one variety, or of all of a crop where none is said."""
+        return [s for s in self.all() if s.crop == crop and variety in (None, s.variety)]
+
+    def all(self) -> list[Stock]:
+        """Every stock there ever was, by crop and variety."""
+        return [stock for crop in sorted(self.store) for _, stock in sorted(self.store[crop].items())]
+
+
+def left_to_lift(farm: Farm, planting: Planting) -> int | None:
+    """Plants of a planting that were neither lost nor lifted; None where they were never counted."""
+    left = plants_left(planting)
+    return None if left is None else left - farm.part(Tubers).of_planting.get(planting.code, 0)
