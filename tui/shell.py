@@ -225,8 +225,9 @@ class Shell(App[int]):
                 self.action_show(name)
 
     def open_page(self, name: str, view: View) -> None:
-        """Show a page over the open view."""
-        self.came_from[name] = self.open_view
+        """Show a page over the open view; one that lies under it already leads back to where it did."""
+        if name not in self._under():
+            self.came_from[name] = self.open_view
         self._show_page(name, view)
 
     def _show_page(self, name: str, view: View) -> None:
@@ -235,6 +236,13 @@ class Shell(App[int]):
         view.listing.edge(-1)
         self.pane.show(view)
         self.give_keys(to_entry=False)
+
+    def _under(self) -> list[str]:
+        """The open view, and where it is a page, what that was opened over, down to the view of a key."""
+        found = [self.open_view]
+        while found[-1] in PAGES:
+            found.append(self.came_from.get(found[-1], "today"))
+        return found
 
     def go_back(self) -> None:
         """From a page to what it was opened over."""
@@ -288,10 +296,7 @@ class Shell(App[int]):
 
     def _show_top(self) -> None:
         self.day = self.session.today.isoformat()
-        under = self.open_view
-        while under in PAGES:
-            under = self.came_from.get(under, "today")
-        self.top.tell(under, self.session.farm.settings.name or "")
+        self.top.tell(self._under()[-1], self.session.farm.settings.name or "")
         self.show_prompt()
 
     def show_prompt(self) -> None:

@@ -155,3 +155,18 @@ async def test_another_key_leads_elsewhere_and_leaves_the_search(farm: Session) 
         assert app.open_view == "views" and app.entry.value == ""
         await pilot.press("ctrl+p")
         assert app.open_view == "beds" and app.focused is None
+
+
+async def test_a_page_opened_over_a_page_that_lies_over_it_leads_out_again(farm: Session) -> None:
+    """The lot's page, help over it, and the lot's page again from there: Esc goes back to the stock, and stays."""
+    app = screen(farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("8", "enter")
+        assert app.open_view == "lot"
+        await pilot.press("question_mark", "slash", *"L001", "enter")
+        assert app.open_view == "lot"
+        seen = []
+        for _ in range(3):
+            await pilot.press("escape")
+            seen.append(app.open_view)
+        assert seen[-1] == "stock"
