@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import time
 from pathlib import Path
 
 import pytest
@@ -53,17 +54,20 @@ def _keys(count: int, seed: int) -> list[str]:
     return [chance.choice(chance.choice(sorts)) for _ in range(count)]
 
 
-def _until_idle(terminal: Terminal) -> None:
-    """Read until the program has done all there was to do: it writes nothing and takes no time of the processor."""
-    while True:
-        before = _ticks(terminal.pid)
-        if not terminal.read(0.25) and _ticks(terminal.pid) == before:
+def _until_idle(terminal: Terminal, most_seconds: float = 60) -> None:
+    """Read until the program has done all there was to do: it writes nothing, waits, and takes no processor time."""
+    last = time.monotonic() + most_seconds
+    while time.monotonic() < last:
+        _, before = _stat(terminal.pid)
+        if not terminal.read(0.25) and _stat(terminal.pid) == ("S", before):
             return
+    raise AssertionError("it never came to rest")
 
 
-def _ticks(pid: int) -> int:
+def _stat(pid: int) -> tuple[str, int]:
+    """(its state: S where it waits, its ticks of processor time)"""
     fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return int(fields[11]) + int(fields[12])
+    return fields[0], int(fields[11]) + int(fields[12])
 
 
 def _press(
