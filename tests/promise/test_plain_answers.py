@@ -134,5 +134,5 @@ def test_an_order_says_what_the_promise_says_of_what_stands_and_cannot_be_counte
     assert isinstance(written, Written)
     (remark,) = (said for said in written.remarks if "20 tea rose" in said)
     for says in (remark, asked):
-        assert "not counted: P01 in b2" in says and "write 'sheet tea rose" in says
+        assert "not counted: P01 in b2" in says and "write, with yours, 'crop tea rose" in says
         assert "none of it is there" not in says and "none of it can be counted on" in says

@@ -61,7 +61,7 @@ async def test_an_answer_of_another_kind_is_refused_and_stays(tmp_path: Path) ->
         for good, *wrong in (
             ("jm", "14 may", "the boss", "007"),
             ("Low Barn", "14 may", "05-14", "b1 50ft", "12"),
-            ("14 may", "14 september", "Low Barn"),
+            ("14 may", "Low Barn", "b1 50ft"),
             ("1 october", "1 april", "b1 50ft"),
         ):
             for answer in wrong:
