@@ -142,11 +142,11 @@ def test_a_morning_inside_tmux(folder: Path, tmp_path: Path) -> None:
     def keys(*pressed: str) -> None:
         subprocess.run([*tmux, "send-keys", *pressed], check=True)
 
-    def until(seen: str) -> str:
+    def until(seen: str, *asked: str) -> str:
         end = time.monotonic() + 30
         while time.monotonic() < end:
             shown = subprocess.run(
-                [*tmux, "capture-pane", "-p"], capture_output=True, text=True, check=True
+                [*tmux, *(asked or ("capture-pane", "-p"))], capture_output=True, text=True, check=True
             ).stdout
             if seen in shown:
                 return shown
@@ -166,7 +166,7 @@ def test_a_morning_inside_tmux(folder: Path, tmp_path: Path) -> None:
         keys("Down", "?")
         until("Help for Trays")
         keys("C-q")
-        until("Pane is dead")
+        until("1", "display-message", "-p", "#{pane_dead}")
     finally:
         subprocess.run([*tmux, "kill-server"], check=False)
     assert [entry.kind for entry in Session.open(folder, by="ak", on=TODAY).recent(1)] == ["low"]
