@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeAlias
@@ -69,20 +69,19 @@ def _day_in(blocks: Iterable[tuple[int, list[Flat]]], day: str, place: int) -> i
 
 def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
     """The entries of these logs whose ids end so, each once."""
-    once: dict[str, Flat] = {}
-    for name in names:
-        with open_log(folder, name) as fd:
-            for flat in entries_ending(fd, sys.maxsize, end):
-                once.setdefault(flat["id"], flat)
-    return [*once.values()]
+    return _each_once(folder, names, lambda fd: entries_ending(fd, sys.maxsize, end))
 
 
 def of_kind(folder: Path, names: Iterable[str], kind: str) -> list[Flat]:
     """The entries of that kind in these logs, each once."""
+    return _each_once(folder, names, lambda fd: entries_of_kind(fd, sys.maxsize, kind))
+
+
+def _each_once(folder: Path, names: Iterable[str], found_in: Callable[[int], Iterator[Flat]]) -> list[Flat]:
     once: dict[str, Flat] = {}
     for name in names:
         with open_log(folder, name) as fd:
-            for flat in entries_of_kind(fd, sys.maxsize, kind):
+            for flat in found_in(fd):
                 once.setdefault(flat["id"], flat)
     return [*once.values()]
 

@@ -13,12 +13,14 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.crops.course import stays
 from core.crops.sheet import Sheet
 from core.farm import Farm, Kept, KeptPieces, Lot, Piece
+from core.happened import Sale
 from core.learning.kinds import LeftOut
 from core.learning.opened import Opening
+from core.order_rows import Item, Order
 from core.orders.takings import sellable
 from core.places import USE_OF_FORM, Use
 from core.problems import Problem
-from core.settings.sheets import farm_sheet, farm_year, in_south, year_of
+from core.settings.sheets import FarmYear, farm_sheet, farm_year, in_south, year_of
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
 
@@ -114,36 +116,50 @@ def _is_of(farm: Farm, plan: Kept | KeptPieces, season: int) -> bool:
     return span.first <= plan.by <= (span.last if is_fresh else until)
 
 
+def _orders(farm: Farm) -> Iterator[Order]:
+    """What buyers ordered and did not take back; what goes to a market is not asked for by anybody."""
+    return (order for order in farm.orders.all() if not order.cancelled_on and not order.is_market)
+
+
+def _ordered(farm: Farm, span: FarmYear) -> Iterator[tuple[Order, Item, date]]:
+    """Each item of these orders for each of its days in the season."""
+    for order in _orders(farm):
+        for item in order.wanted_items:
+            for _, day in order.deliveries():
+                if span.has(day.isoformat()):
+                    yield order, item, day
+
+
+def _sold(farm: Farm, span: FarmYear, sales: Sequence[Sale]) -> Iterator[tuple[date, int]]:
+    """(day, number) of the sales of the season without an order, or at a market."""
+    for sale in sales:
+        order = farm.orders.get(sale.order) if sale.order else None
+        if span.has(sale.on) and (not sale.order or (order is not None and order.is_market)):
+            yield date.fromisoformat(sale.on), sale.number
+
+
 def _wanted(farm: Farm, year: int, lots: Sequence[Lot]) -> dict[tuple[str, Use], _Wanted]:
     """What was ordered for the year, and what was sold in it without an order or at a market."""
     found: dict[tuple[str, Use], _Wanted] = defaultdict(_Wanted)
     span = farm_year(farm, year)
-    at_market = {order.code for order in farm.orders.all() if order.is_market}
-    for order in farm.orders.all():
-        if order.cancelled_on or order.is_market:
-            continue
-        for item in order.wanted_items:
-            use = USE_OF_FORM.get(item.form)
-            if not item.crop or use is None:
-                continue
-            for _, day in order.deliveries():
-                if span.has(day.isoformat()):
-                    one = found[item.crop, use]
-                    one.add(day, item.number)
-                    one.ordered += item.number
-                    one.orders.add(order.code)
+    for order, item, day in _ordered(farm, span):
+        use = USE_OF_FORM.get(item.form)
+        if item.crop and use is not None:
+            one = found[item.crop, use]
+            one.add(day, item.number)
+            one.ordered += item.number
+            one.orders.add(order.code)
+    for order in _orders(farm):
         for told in order.shorts:
             short = order.item(told.item)
             if short is not None and short.crop and span.has(told.on) and short.form in USE_OF_FORM:
                 found[short.crop, USE_OF_FORM[short.form]].short += told.number
     for lot in lots:
-        for sale in lot.sales:
-            if span.has(sale.on) and (not sale.order or sale.order in at_market):
-                day = date.fromisoformat(sale.on)
-                is_late = (day - date.fromisoformat(lot.cut_on)).days > FRESH_DAYS
-                one = found[lot.crop, "dry" if is_late and lot.use == "fresh" else lot.use]
-                one.add(day, sale.number)
-                one.sold += sale.number
+        for day, number_of in _sold(farm, span, lot.sales):
+            is_late = (day - date.fromisoformat(lot.cut_on)).days > FRESH_DAYS
+            one = found[lot.crop, "dry" if is_late and lot.use == "fresh" else lot.use]
+            one.add(day, number_of)
+            one.sold += number_of
     return found
 
 
@@ -199,18 +215,12 @@ def _pieces(farm: Farm, year: int, made: Sequence[Piece]) -> Iterator[tuple[str,
     """(recipe, day, count) of the pieces that were ordered for the year, and of those sold in it without an order or at
     a market."""
     span = farm_year(farm, year)
-    at_market = {order.code for order in farm.orders.all() if order.is_market}
-    for order in farm.orders.all():
-        if order.cancelled_on or order.is_market:
-            continue
-        for item in order.wanted_items:
-            if item.recipe:
-                days = (day for _, day in order.deliveries() if span.has(day.isoformat()))
-                yield from ((item.recipe, day, item.number) for day in days)
+    for _, item, day in _ordered(farm, span):
+        if item.recipe:
+            yield item.recipe, day, item.number
     for piece in made:
-        for sale in piece.sales:
-            if span.has(sale.on) and (not sale.order or sale.order in at_market):
-                yield piece.recipe, date.fromisoformat(sale.on), sale.number
+        for day, count in _sold(farm, span, piece.sales):
+            yield piece.recipe, day, count
 
 
 def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds, south: bool) -> DraftRow:
