@@ -186,7 +186,7 @@ def force(line: Line) -> Reading:
         )
     if count is None:
         count = stock.there - stock.in_cold
-    chill = Chill("", line.today.isoformat(), count, weeks, degrees)
+    chill = Chill("", line.on.isoformat(), count, weeks, degrees)
     _tell_forced(line, chill, sheet)
     said = {"crop": stock.crop, "variety": stock.variety, "count": count, "weeks": weeks, "cold_f": degrees}
     return line.reading(line.draft("bulbs chilled", **said))

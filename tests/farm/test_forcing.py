@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from core.problems import Problem
 from core.tubers.asks import PARTS
 from core.tubers.events import EVENTS
 from core.tubers.rows import TuberRow, tuber_rows
+from core.units import short_day
 from tests.farms import Pencil, beds
 from tests.shell import Shell
 
@@ -133,6 +134,13 @@ def test_the_calendar_has_the_day_they_come_out_and_the_days_of_cutting() -> Non
     out, bloom = EVENTS["forcing"](Sight(pencil.farm, pencil.today))
     assert (out.first, bloom.first, bloom.last) == ("2027-01-07", "2027-01-21", "2027-01-28")
     assert out.says == "bring 50 tulip out of the cold"
+
+
+def test_a_day_that_has_gone_by_is_the_day_from_which_the_weeks_count() -> None:
+    pencil = bulbs()
+    reading = read(pencil, f"force 50 tulip bulbs 14 weeks {pencil.today - timedelta(days=32)}")
+    done = short_day(pencil.today - timedelta(days=32) + timedelta(weeks=14))
+    assert any(remark.startswith(f"chilled by {done},") for remark in reading.remarks), reading.remarks
 
 
 def test_what_cannot_be_chilled_says_what_would_do() -> None:
