@@ -24,6 +24,11 @@ class Trial:
     def __init__(self, folded: Folded, guard: Guard, by: str) -> None:
         self._folded, self._guard, self._by = folded, guard, by
 
+    @staticmethod
+    def timed(drafts: Iterable[Draft], today: str, clock: str | None) -> tuple[Draft, ...]:
+        """The drafts with the time of day in those that are written as they happen, where their kinds have one."""
+        return tuple(_timed(draft, today, clock) for draft in drafts)
+
     def newest_ms(self, drafts: Iterable[Draft]) -> int:
         """The latest instant among the latest entries, and among corrections of what these drafts correct, in ms since
         1970 UTC; 0 where there are none."""
@@ -116,7 +121,7 @@ def _is_timeless(draft: Draft) -> bool:
     return draft.kind in AMENDING or (kind is not None and kind.is_reading)
 
 
-def timed(draft: Draft, today: str, clock: str | None) -> Draft:
+def _timed(draft: Draft, today: str, clock: str | None) -> Draft:
     """The draft with the time of day in it, where its kind has one and it is written as it happens."""
     known = kind_of(draft.kind, draft.fields)
     if clock is None or known is None or "clock" not in known.fields or "clock" in draft.fields:

@@ -58,7 +58,7 @@ def entries(args: Namespace) -> int:
 def history(args: Namespace) -> int:
     """The story of one lot, tray, planting or bed."""
     session = open_session(args)
-    story = good(session.history(args.code))
+    story = good(session.look_back.history(args.code))
     _print_entries(args, session, story)
     return out.DONE
 
@@ -66,7 +66,7 @@ def history(args: Namespace) -> int:
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
     from core.marks import listed  # only here
 
-    marks = session.marks(found)
+    marks = session.look_back.marks(found)
     if args.json:
         for entry in found:
             told = {"struck": entry.id in marks.struck, "corrected": entry.id in marks.corrected}
