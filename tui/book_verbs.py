@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
+from core.settings.local_time import day_ends
 from core.text import clean
 from core.units import ID_SHOWN, plural
 from core.wanted import Wanted
@@ -31,16 +32,26 @@ if TYPE_CHECKING:
 def today(args: Namespace) -> int:
     """The morning page."""
     from core.page import ALL, page  # of these commands this one alone reckons
+    from core.telling import Telling
     from core.today import morning
 
+    telling = Telling(args.asked)
     session = open_session(args)
-    found = morning(session.sight(), session.guard, as_told=not args.json)
+    sight = session.sight()
+    found = morning(sight, session.guard, as_told=not args.json)
     if args.json:
         out.as_json(found.as_dict())
-    else:
-        opened = ALL if args.all else ()
-        out.lines(line.whole for line in page(found, opened=opened, guard=session.guard, hint="today --all"))
+        session.close()
+        return out.DONE
+    opened = ALL if args.all else ()
+    told = out.told(
+        line.whole for line in page(found, opened=opened, guard=session.guard, hint="today --all")
+    )
+    out.text(told)
     session.close()
+    if sight.clock_problem is None and not session.guard.has_caught:
+        ends = None if session.on else day_ends(session.farm, sight.day)
+        telling.keep(told, session.folder, ends, by_clock=found.by_clock)
     return out.DONE
 
 
