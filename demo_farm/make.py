@@ -38,7 +38,7 @@ def sit_down(work: Work) -> Lines:
     """At the table: the high, what is to be said of the day; a station's file; a sale struck by mistake, restored."""
     if 3 <= work.day.month <= 10:
         yield f"high {work.weather.high}"
-    work.do((line for day, line in SAID if day == str(work.day)), by=GROWER)
+    work.do((_with_lot(work, line) for day, line in SAID if day == str(work.day)), by=GROWER)
     if work.day in STATION_FETCHED:
         with TemporaryDirectory() as scratch:
             file = Path(scratch) / f"{STATION}.csv"
@@ -50,6 +50,18 @@ def sit_down(work: Work) -> Lines:
         sale = next(entry for entry in work.shed.recent(40) if entry.kind == "sold")
         (strike,) = work.take("strike", work.shed.strike(sale.id))
         work.take("restore", work.shed.strike(strike.id))
+
+
+def _with_lot(work: Work, line: str) -> str:
+    """The line with the lot of "{yarrow}" in it that hangs longest: what its code is hangs on all that was cut."""
+    before, _, rest = line.partition("{")
+    crop, _, after = rest.partition("}")
+    if not crop:
+        return line
+    hang = (
+        lot for lot in work.farm.lots.live() if lot.crop == crop and set(lot.holdings) & set(work.farm.lines)
+    )
+    return f"{before}{min(hang, key=lambda lot: lot.cut_on).code}{after}"
 
 
 def look_at_the_sky(work: Work) -> Lines:
