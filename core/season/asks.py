@@ -18,7 +18,7 @@ from core.seeds.keeping import standing
 from core.seeds.rows import OrderRow, order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
-from core.tubers.stock import Tubers
+from core.tubers.stock import Tubers, roots_of
 from core.units import day_from_iso, plural, short_day
 
 WINTER = (11, 12, 1, 2, 3)
@@ -79,10 +79,11 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
-    if tubers := _in_store(farm, grown, day, is_first_week=is_first_week):
+    stored = _in_store(farm, grown, day, is_first_week=is_first_week)
+    for word in sorted({roots_of(farm, crop) for crop in stored}):
+        crops = tuple(crop for crop in stored if roots_of(farm, crop) == word)
         why = "soft ones out, shriveled ones a little damper (common practice, once a month); then write: "
-        why += f"checked {tubers[0]} tubers"
-        tasks.append(SeasonTask("look over tubers of", tubers, (), why))
+        tasks.append(SeasonTask(f"look over {word} of", crops, (), f"{why}checked {crops[0]} {word}"))
     return tuple(tasks)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from core.crops.course import roots
 from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED
-from core.tubers.stock import Stock, Tubers
+from core.tubers.stock import Stock, Tubers, roots_of
 
 
 class ColdRow(NamedTuple):
@@ -35,6 +36,8 @@ class ColdRow(NamedTuple):
     """Of those out of the cold, bulbs that are left to cut: what was cut is of the oldest."""
     due_in_days: int | None = None
     """Of what the morning asks: days until it is to be done, below 0 since then."""
+    roots: str = "bulbs"
+    """What is forced, in the word of its kind."""
 
 
 class TuberRow(NamedTuple):
@@ -64,6 +67,8 @@ class TuberRow(NamedTuple):
     """Stems cut of the forced bulbs, culls too."""
     to_cut: int = 0
     """Forced bulbs that are left to cut."""
+    roots: str = "tubers"
+    """What lies there, in the word of its kind: "bulbs", "corms"."""
 
 
 def _winter_store(farm: Farm, stock: Stock) -> str:
@@ -99,6 +104,7 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 forcing_rows(farm, stock),
                 stock.forced_cut,
                 stock.to_cut,
+                roots_of(farm, stock.crop),
             )
         )
     return rows
@@ -109,7 +115,8 @@ def forcing_rows(farm: Farm, stock: Stock) -> tuple[ColdRow, ...]:
     if not stock.cold and not stock.warm:
         return ()
     sheet = farm_sheet(farm, stock.crop, variety=stock.variety)
-    return (*_in_cold(stock, sheet), *_out_of_it(stock, sheet))
+    rows = (*_in_cold(stock, sheet), *_out_of_it(stock, sheet))
+    return tuple(row._replace(roots=roots(sheet)) for row in rows)
 
 
 def _in_cold(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:

@@ -244,3 +244,28 @@ def test_today_asks_of_no_other_day() -> None:
     (part,) = PARTS
     asked = [day for day in range(1, 31) if part.rows(Sight(pencil.farm, date(2027, 1, day)))]
     assert asked == list(range(7, 31))
+
+
+def test_two_machines_correct_cuts_beyond_the_forced_bulbs_and_it_is_told_until_it_is_set_right() -> None:
+    """Each correction fits where it is written; together they are more than came out of the cold."""
+    pencil = bulbs(60)
+    pencil.write("bulbs chilled", crop="tulip", count=30)
+    pencil.later(100).write("bulbs forced", crop="tulip", count=20)
+    cut = {"crop": "tulip", "bed": "forced", "use": "fresh"}
+    first = pencil.later(20).write("cut", lot="L001", stems=10, **cut)
+    second = pencil.write("cut", lot="L002", stems=8, **cut)
+    apart = [
+        pencil.made("correct", entry=first.id, of="cut", now={"stems": 12}),
+        pencil.made("correct", entry=second.id, of="cut", now={"stems": 10}),
+    ]
+    for one in apart:
+        assert pencil.refusal("correct", **one.fields) is None
+        assert not fold([*pencil.entries, one]).matters
+    pencil.entries += apart
+    (matter,) = fold(pencil.entries).matters
+    assert "2 more of forced tulip were cut" in matter.sentence
+    assert matter.amount == 2
+    mended = pencil.made("correct", entry=second.id, of="cut", now={"stems": 8})
+    assert not fold([*pencil.entries, mended]).matters
+    more = pencil.made("bulbs forced", crop="tulip", count=2)
+    assert not fold([*pencil.entries, more]).matters

@@ -84,7 +84,9 @@ def test_every_advice_is_a_line_that_the_book_takes_and_then_the_sheet_says_so(s
                 assert figure.instead_of is not None
                 least, most = figure.instead_of.value
                 # where one number is published, the seasons are weighed against a range about it
-                assert row["sheet"] == [least, most] or (least == most and row["sheet"][0] < most < row["sheet"][1])
+                assert row["sheet"] == [least, most] or (
+                    least == most and row["sheet"][0] < most < row["sheet"][1]
+                )
             assert figure.value[0] < figure.value[1]
     session.close()
     after = {(row["crop"], row["figure"]): row for row in shell.json("learn")["rows"]}

@@ -48,14 +48,14 @@ TUBER = RowSort(
     "On tubers in store",
     (
         letter(
-            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
+            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} {r.roots} into ")
         ),
-        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
+        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
         letter(
-            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
+            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")
         ),
-        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        letter("force", "f", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
+        letter("force", "f", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
         letter(
             "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
         ),
