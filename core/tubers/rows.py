@@ -12,6 +12,7 @@ from core.settings.sheets import farm_sheet
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED
 from core.tubers.stock import Stock, Tubers, roots_of
+from core.units import day_text
 
 
 class ColdRow(NamedTuple):
@@ -159,3 +160,20 @@ def _out_of_it(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
             bloom.because if bloom is not None else "",
             left_of[out.entry],
         )
+
+
+def standing_forced(farm: Farm) -> tuple[ColdRow, ...]:
+    """The forced bulbs that are left to cut: out of the cold, and in no bed."""
+    every = (row for stock in farm.part(Tubers).all() for row in forcing_rows(farm, stock))
+    return tuple(row for row in every if row.out_on is not None and row.to_cut)
+
+
+def told_forcing(row: ColdRow) -> str:
+    """ "50 in the cold since 5 Oct, chilled by 28 Dec, in flower 11 Jan to 18 Jan"."""
+    where = "in the cold" if row.out_on is None else "out of the cold"
+    by = f", chilled by {day_text(row.chilled_by)}" if row.chilled_by is not None else ""
+    bloom = (
+        f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
+    )
+    left = f", {row.to_cut} left to cut" if row.out_on is not None else ""
+    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}{left}"

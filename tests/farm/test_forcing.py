@@ -115,10 +115,17 @@ def test_forced_bulbs_that_stand_in_no_bed_are_cut_sold_and_end(
     assert status and "20 forced bulbs of tulip are left" in told
     shell.write("14 tulip forced fresh culls 1 short", on="2027-01-24")
     assert "5 tulip" in shell("today", "--all", on="2027-01-25")[1]
+    # where she looks for them: under the beds, and with what is in store
+    (forced,) = shell.json("beds", on="2027-01-25")["forced"]
+    assert (forced["crop"], forced["to_cut"], forced["out_on"]) == ("tulip", 5, "2027-01-07")
+    for verb in ("beds", "tubers"):
+        assert "5 left to cut" in " ".join(shell(verb, on="2027-01-25")[1].split())
     shell.write("sold 20 tulip to Lane for 20", on="2027-01-24")
     (told,) = shell.json("tubers", on="2027-01-25")["rows"]
     assert (told["forced"], told["forced_cut"], told["to_cut"], told["there"]) == (50, 45, 5, 10)
     shell.write("clear tulip forced bulbs", on="2027-01-26")
+    assert shell.json("beds", on="2027-01-26")["forced"] == []
+    assert "left to cut" not in shell("beds", on="2027-01-26")[1]
     (told,) = shell.json("tubers", on="2027-01-26")["rows"]
     assert (told["forced_cut"], told["to_cut"]) == (45, 0)
     assert "look at forced" not in shell("today", "--all", on="2027-01-26")[1]
