@@ -13,6 +13,7 @@ from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
 from core.crops.course import is_lifted, stays
 from core.farm import Farm
+from core.season.fall_sowing import fall_sowing
 from core.season.years import YEARS
 from core.seeds.keeping import standing
 from core.seeds.rows import OrderRow, order_rows
@@ -55,9 +56,9 @@ class SeasonTask(NamedTuple):
 def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     farm, day = sight.farm, sight.day
     month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
-    if month not in WINTER:
-        return ()
     grown = _grown(farm, day)
+    if month not in WINTER:
+        return tuple(_in_fall(farm, day, grown))
     sowings = _coming(farm, day, grown)
     tasks = []
     if soon := {crop: on for crop, on in sowings.items() if on <= day + timedelta(days=COMING_DAYS)}:
@@ -85,6 +86,21 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "soft ones out, shriveled ones a little damper (common practice, once a month); then write: "
         tasks.append(SeasonTask(f"look over {word} of", crops, (), f"{why}checked {crops[0]} {word}"))
     return tuple(tasks)
+
+
+def _in_fall(farm: Farm, day: date, grown: Sequence[str]) -> Iterator[SeasonTask]:
+    """What may be sown in the bed now, or within a week, for the flowers of next year, and was not yet."""
+    every = (fall_sowing(farm, crop, day) for crop in grown)
+    soon = [one for one in every if one is not None and one.first - timedelta(days=LOOK_DAYS) <= day]
+    last = _last_sown(farm) if soon else {}
+    due = [
+        one for one in soon if last.get(one.crop, "") < (one.first - timedelta(days=EARLY_DAYS)).isoformat()
+    ]
+    for because in dict.fromkeys(one.because for one in due):
+        of = [one for one in due if one.because == because]
+        yield SeasonTask(
+            "sow in the bed this fall", tuple(one.crop for one in of), tuple(one.days for one in of), because
+        )
 
 
 def _in_store(farm: Farm, grown: Sequence[str], day: date, *, is_first_week: bool) -> tuple[str, ...]:
