@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import told_time
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem, ShedbookError
@@ -106,7 +107,7 @@ class FirstQuestions:
             if isinstance(result, Problem):
                 return result.sentence
             self._app.status.tell(
-                f"written {result.clock}", "; ".join((*result.says, *result.remarks)), "good"
+                f"written {told_time(result.clock)}", "; ".join((*result.says, *result.remarks)), "good"
             )
         return ""
 

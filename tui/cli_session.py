@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.book.device import first_writer, this_device
+from core.dialect import told_time
 from core.problems import Problem, ShedbookError
 from core.session import Session
 from tui import out
@@ -78,7 +79,7 @@ def say_written(written: Written | Problem, args: Namespace, *, more: Iterable[s
                 {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
             )
         else:
-            out.lines(f"written {written.clock}  {said}" for said in written.says)
+            out.lines(f"written {told_time(written.clock)}  {said}" for said in written.says)
             out.lines(f"  {remark}" for remark in written.remarks)
             out.lines(more)
 

@@ -141,7 +141,7 @@ class Way:
             self._said = os.pread(told.fileno(), 4096, max(0, end - 4096)).decode("utf-8", "replace")
 
     def why(self, refused: ShedbookError) -> Problem:
-        """What it means that the meeting ended so: told by the way there, where that is what failed."""
+        """Why a meeting ended: what ssh said where the other shedbook never answered, else the refusal itself."""
         if not isinstance(refused, Cut) or (self._heard is not None and self._heard.is_met):
             return refused.problem
         return self._why_not_there() or refused.problem
