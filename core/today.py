@@ -19,6 +19,7 @@ from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
+from core.watched import Watch
 
 T = TypeVar("T")
 
@@ -48,6 +49,8 @@ class Morning:
     asked: tuple[Asked, ...] = ()
     now: tuple[str, ...] = ()
     beds: int = 0
+    by_clock: bool = True
+    """Whether anything of it hangs on the time of day."""
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -96,8 +99,9 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
 
     farm, day = sight.farm, sight.day
     rows: dict[str, tuple[Any, ...]] = {}
-    if as_told:
-        asked, alerts, cared, head = _kept(sight, guarded, failed)
+    watch = MORNING.watch(sight) if as_told else None
+    if watch is not None:
+        asked, alerts, cared, head = _kept(sight, watch, guarded, failed)
     else:
         parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
         rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
@@ -134,6 +138,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
             )
         ),
         beds=len(farm.beds),
+        by_clock=sight.clock is not None and (watch is None or watch.knows("clock")),
         failed=tuple(dict(failed).items()),
     )
 
@@ -148,10 +153,9 @@ def _of_the_night(asked: Sequence[Asked]) -> str:
 
 
 def _kept(
-    sight: Sight, guarded: Guarded, failed: Sequence[object]
+    sight: Sight, watch: Watch, guarded: Guarded, failed: Sequence[object]
 ) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care, Head]:
     """What is asked, what to take care of, the care for crops, the head: reckoned where it may have changed."""
-    watch = MORNING.watch(sight)
 
     def sound(reckon: Callable[[Sight], T], seen: Sight) -> tuple[T, bool]:
         before = len(failed)

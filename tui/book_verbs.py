@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -15,9 +14,6 @@ from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, tell_done
 from tui.out import good
 from tui.typed_lines import typed_lines, typed_words
-
-if TYPE_CHECKING:
-    pass
 
 
 def check(args: Namespace) -> int:

@@ -61,7 +61,7 @@ def main() -> None:
         _rebuild(farms[SIZES[-1]])
 
 
-_SHEDBOOK = "import sys; from tui.cli import main; sys.exit(main())"
+_SHEDBOOK = "from tui.__main__ import program; program()"
 """As the script does that is installed."""
 
 

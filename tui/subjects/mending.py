@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -92,14 +93,18 @@ class Entries(View):
         return head, list(self._by_day(found))
 
     def _by_day(self, found: list[EntryRow]) -> Iterator[Row]:
+        line = self.drawn(self._line)
         for on, rows in groupby(found, key=lambda r: r.on):
             day = day_from_iso(on)
             yield Row((), ((long_day(day) if day else on, "head"),))
             for r in rows:
-                says = fit(r.says, self.width - WRITER - (MARKS if r.mark else 0) - 1)
-                look = "quiet" if r.is_struck else ""
-                line = ((f"{fit(r.by, WRITER)} ", "quiet"), (says, look), (f" {r.mark}", "bold"))
-                yield Row(ENTRY.id(r.id), line if r.mark else line[:2], ENTRY, r, correct(r))
+                yield Row(ENTRY.id(r.id), partial(line, r), ENTRY, r, correct(r))
+
+    def _line(self, r: EntryRow) -> Line:
+        says = fit(r.says, self.width - WRITER - (MARKS if r.mark else 0) - 1)
+        look = "quiet" if r.is_struck else ""
+        line = ((f"{fit(r.by, WRITER)} ", "quiet"), (says, look), (f" {r.mark}", "bold"))
+        return line if r.mark else line[:2]
 
     def seek(self, text: str, session: Session) -> None:
         """Show the entries in which these words stand; the latest where there are none."""
