@@ -61,7 +61,7 @@ def speak_as_named(args: Namespace) -> None:
             Session.open(folder_of(args), by="", on=args.on)
 
 
-def close_door(session: Session) -> None:
+def close_session(session: Session) -> None:
     """Close the book; what kept the day's backup from being made, where it was written in, is told."""
     if problem := session.close():
         out.refuse(problem)

@@ -18,7 +18,7 @@ from core.field.kinds import application_of, beds_of
 from core.settings.local_time import zone
 from core.units import day_from_iso, number
 
-KINDS = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")
+OF_THE_FIELD = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")
 POSTED_DAYS = 30
 """Days after the re-entry time for which an application is shown to workers (40 CFR 170.311(b)(5))."""
 KEPT_YEARS = 2
@@ -179,7 +179,7 @@ class FieldRecord(NamedTuple):
 
 def field_record(farm: Farm, entries: Iterable[Entry]) -> FieldRecord:
     """The record of a year's work in the field, of entries that count (none that was struck)."""
-    of_field = [entry for entry in entries if entry.kind in KINDS]
+    of_field = [entry for entry in entries if entry.kind in OF_THE_FIELD]
     applied = [entry for entry in of_field if entry.kind in ("sprayed", "fed")]
     others = [entry for entry in of_field if entry.kind not in ("sprayed", "fed")]
     rain = sum(entry.fields["inches"] for entry in others if entry.kind == "rain")

@@ -22,7 +22,7 @@ from core.weather.station_import import bring_in
 from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
 from tui.arguments import fahrenheit, number
-from tui.cli_session import close_door, open_session, say_written
+from tui.cli_session import close_session, open_session, say_written
 from tui.command import Command, Run, tell, tell_done
 from tui.frost_page import frost_lines, own_lines
 from tui.out import good
@@ -126,7 +126,7 @@ def weather_import(args: Namespace) -> int:
     if progress is not None:
         progress(1)
     status = say_written(written, args)
-    close_door(session)
+    close_session(session)
     return status
 
 
@@ -148,7 +148,7 @@ def _show_or_keep(args: Namespace, session: Session, change: Change) -> int:
     if not args.yes:
         return tell(args, value, lines)
     written = good(session.record(change.drafts))
-    close_door(session)
+    close_session(session)
     return tell_done(args, f"Written: {'; '.join(written.says)}.", value, lines)
 
 
