@@ -217,10 +217,13 @@ class Session:
     def finder(self) -> Finder:
         """Everything there is, ready to be searched: its things and what was noted, as they are now."""
         from core.finding.finder import Finder
-        from core.finding.things import NOTE, notes
+        from core.finding.things import NOTE, PUT_ON, notes, put_on
 
-        noted = self._as_of(self._folded.of_kind(NOTE))
-        return Finder(self.farm, [*notes(map(self._called().of, noted) if self.farm.given_twice else noted)])
+        def told(*kinds: str) -> Iterable[Entry]:
+            found = self._as_of([entry for kind in kinds for entry in self._folded.of_kind(kind)])
+            return map(self._called().of, found) if self.farm.given_twice else found
+
+        return Finder(self.farm, [*notes(told(NOTE)), *put_on(told(*PUT_ON))])
 
     def about_entry(self, row: EntryRow) -> list[Entry]:
         """What was struck or corrected in an entry, as the entries that say so, oldest first."""
