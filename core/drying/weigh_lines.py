@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from core.codes import LOT
-from core.drying.clock import ratio_of
 from core.farm import Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
@@ -71,6 +70,8 @@ def weigh(line: Line) -> Reading:
 
 def _hold_against(line: Line, lot: Lot, grams: float) -> None:
     """Remarks on a weight that is hardly one of the same bunch, drying."""
+    from core.drying.keeps import ratio_of  # a cut to be dried is no weight yet
+
     first, last = lot.weighings[0].grams, lot.weighings[-1].grams
     least = ratio_of(line.farm, lot.crop).library[0]
     if grams > last:

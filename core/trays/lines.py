@@ -98,6 +98,8 @@ def _into_cells(line: Line, kind: str) -> Reading:
     size = line.take_unit("size", "cells to a tray")
     tray = take_tray(line)
     count = line.take_count("plants", "plants")
+    if count is not None and tray.up is not None and count < tray.alive:
+        line.remark(f"the other {tray.alive - count} of {tray.code} are done with: not {kind}")
     return line.reading(
         line.draft(
             kind,

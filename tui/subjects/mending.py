@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from core.kinds import sentence
-from core.mending.rows import EntryRow
+from core.mending.rows import EntryRow, book_rows
 from core.undoing import SET_UP
 from core.units import day_from_iso, day_text, long_day
 from tui.phrases import strip
@@ -84,7 +84,7 @@ class Entries(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.session = session
-        found = session.book_rows(self.sought)
+        found = book_rows(session.look_back, self.sought)
         head = (
             f"Entries with '{self.sought}', of all there are: {len(found)}"
             if self.sought
@@ -124,7 +124,7 @@ class Entries(View):
     def detail(self, row: Row) -> list[Line]:
         r: EntryRow = row.value
         told = [(f"{r.says}{f' ({r.mark})' if r.mark else ''}", "bold")]
-        for entry in self.session.about_entry(r) if self.session else ():
+        for entry in self.session.look_back.named(r.amended_by) if self.session else ():
             said = "taken back" if entry.kind == "strike" else sentence(entry)
             told.append((f"{day_text(entry.on)} by {entry.by}: {said}", ""))
         told.append((f"Enter: what was it really? It is called {r.named} in a line.", "quiet"))
