@@ -17,6 +17,8 @@ from typing import Any
 
 import pyte
 
+from tui.paint import CLEAR
+
 ROOT = Path(__file__).parents[2]
 SECONDS = 60.0
 NOT_PASSED_ON = ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE", "COLUMNS", "LINES")
@@ -103,6 +105,16 @@ class Terminal:
         """Read until nothing comes any more."""
         while self.read(0.4):
             pass
+
+    def answers(self) -> None:
+        """Wait until keys are answered, which is after the first that can be read: all is drawn anew."""
+        before = len(self.sent)
+        self.type("\x0c")
+        end = time.monotonic() + SECONDS
+        while CLEAR.encode() not in self.sent[before:]:
+            assert time.monotonic() < end, f"nothing answers on:\n{self.text}"
+            self.read()
+        self.settle()
 
     def cost(self, keys: str, seen: str) -> int:
         """Bytes the program writes for some keys, once `seen` is on the screen."""
