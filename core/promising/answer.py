@@ -9,10 +9,9 @@ from statistics import median
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.plans.seasons import SEASONS
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
-from core.promising.outlook import LOOK, Sureness, counted_to, outlooks, usual_free
+from core.promising.outlook import LOOK, Sureness, counted_to, looked_at, outlooks, usual_free
 from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed
@@ -21,7 +20,7 @@ from core.units import short_day
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""
 ROUGHLY = 8
-"""For what is only told beside the answer, every so many seasons are looked at."""
+"""For what is only told beside the answer, one season in so many is looked at."""
 RARELY = 0.02
 """What happens in fewer seasons is not told."""
 MANY_SOURCES = 40
@@ -250,7 +249,7 @@ def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     needs: list[AnyNeed] = [need._replace(rank=2 * ranks.index(need.rank)) for need in supply.needs]
     more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=place)]
     lost: list[list[int]] = [[] for _ in needs]
-    seasons = range(0, SEASONS, ROUGHLY)
+    seasons = looked_at(ROUGHLY)
     for n in seasons:
         lots = supply.lots(n)
         for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):

@@ -23,7 +23,7 @@ from core.reckon.promise.needs import Lot, Need, PieceNeed
 Sureness: TypeAlias = Literal["surely", "likely", "no"]
 
 LOOK = 4
-"""Where a rough chance will do, every so many seasons are looked at."""
+"""Where a rough chance will do, one season in so many is looked at."""
 SURE = 0.98
 """What is promised surely is kept so often at the least."""
 RECKONED = 0.993
@@ -92,7 +92,7 @@ def outlooks(
     without: Source | None = None,
 ) -> list[Outlook]:
     """What is free for each of the days of what `asked` would take, beside all claims; of one source less where that
-    is `without`. Only each `every`-th season is looked at."""
+    is `without`. Only one season in `every` is looked at."""
     needs = [need_on(supply, asked, day, counted_to(asked)) for day in days]
     made = supply.made_free(asked)
 
@@ -127,8 +127,12 @@ def outlooks(
 
 
 def looked_at(every: int = 1, *, worse: bool = False) -> range:
-    """The seasons of the sample that are looked at: each `every`-th, of the worse ones fewer."""
-    return range(0, SEASONS, max(every, LOOK) if worse else every)
+    """The seasons of the sample that are looked at: one in `every`, of the worse ones fewer.
+
+    They are its first ones, which lie evenly: each fourth would fall into step with the sequence that spreads them (so
+    asked, what happens two times in three was told 3 in 100 too often in the mean, some crops 10).
+    """
+    return range(SEASONS // (max(every, LOOK) if worse else every))
 
 
 def usual_free(supply: Supply, asked: Claim, day: date, *, promised: bool = True) -> int:

@@ -249,7 +249,10 @@ def test_what_was_grown_for_pieces_makes_as_many_as_if_nobody_else_wanted_any() 
         found = allocate(needs, lots)
         _holds(needs, lots, found)
         own = [one for one in lots if one.of]
-        alone, by_rank_alone = served(needs[-1:], own), served([*needs[:-1], needs[-1]._replace(own=())], lots)
+        alone, by_rank_alone = (
+            served(needs[-1:], own),
+            served([*needs[:-1], needs[-1]._replace(own=())], lots),
+        )
         assert found.served[-1] >= max(*alone, by_rank_alone[-1])
         more += found.served[-1] > by_rank_alone[-1]
         # whatever of it makes no whole piece is no longer kept from the others
