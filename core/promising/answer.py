@@ -11,7 +11,16 @@ from typing import NamedTuple
 from core.farm import Farm
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
-from core.promising.outlook import LOOK, Sureness, counted_to, looked_at, outlooks, usual_free
+from core.promising.outlook import (
+    LIKELY,
+    LOOK,
+    Sureness,
+    counted_to,
+    free_in,
+    looked_at,
+    outlooks,
+    usual_free,
+)
 from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed
@@ -175,8 +184,9 @@ def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> 
     ]
     unsure.sort(key=lambda one: (-one[0], one[1].code))
     for amount, source in unsure[:MOST_NAMED]:
-        without = outlooks(supply, asked, [asked.due], every=ROUGHLY, without=source)[0]
-        free = without.planned if planned else without.growing
+        ((free,), _) = free_in(
+            supply, asked, [asked.due], looked_at(ROUGHLY), planned=planned, without=source
+        )
         if chance - free.chance(asked.wanted) >= TURNS:
             yield f"{source.code}: {source.tell(amount)}"
 
@@ -265,7 +275,9 @@ def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim)
     """The first of some later days for which it could be promised, surely or likely."""
     days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
     supply = supply_for(farm, today, promised, [asked], days)
-    for outlook in outlooks(supply, asked, days, every=2 * ROUGHLY):
-        if outlook.sureness(asked.wanted)[0] != "no":
-            return outlook.day.isoformat()
-    return None
+    # what is sure is likely too, and what is planned may be so
+    free, _ = free_in(supply, asked, days, looked_at(2 * ROUGHLY), planned=True)
+    return next(
+        (day.isoformat() for day, one in zip(days, free, strict=True) if one.chance(asked.wanted) >= LIKELY),
+        None,
+    )

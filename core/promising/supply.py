@@ -81,7 +81,7 @@ class Supply:
             if source is without or (source.kind == "planned" and not planned):
                 continue
             if worse and source.kind != "on hand":
-                found += [lot._replace(amount=int(lot.amount * WORSE)) for lot in lots]
+                found += [Lot(lot[0], lot[1], int(lot[2] * WORSE), *lot[3:]) for lot in lots]
             else:
                 found += lots
         return found
