@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache, partial
@@ -291,10 +291,11 @@ def _to_come(
     )
 
 
-def sources_of(growths: Sequence[Growth], wanted: Wanted, dry_loss: bool) -> Iterator[Source]:
-    """What the growths give for the days that are wanted, as sources."""
+def sources_of(growths: Sequence[Growth], wanted: Mapping[str, Wanted]) -> Iterator[Source]:
+    """What the growths give for the days on which their crop is wanted, as sources."""
     for growth in growths:
-        cuts = CutsToCome(growth, wanted, dry_loss)
+        of_crop = wanted[growth.ask.sheet.crop]
+        cuts = CutsToCome(growth, of_crop, bool(of_crop.dry))
         yield Source(
             growth.kind,
             growth.code,
