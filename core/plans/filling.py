@@ -6,8 +6,9 @@ from datetime import date, timedelta
 
 from core.book.entry import Entry
 from core.crops.color import is_of_color
-from core.farm import Farm, Kept, Lot, Planting, Tray
+from core.farm import Farm, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
+from core.plan_rows import Kept
 from core.plans.defaults import LONGEST_HOLD
 from core.register import Register, T, same
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from core.farm import Farm, Kept, KeptPieces
+from core.farm import Farm
 from core.order_rows import Item, Order
+from core.plan_rows import Kept, KeptPieces
 from core.register import same
 from core.units import day_from_iso, day_text, plural
 
