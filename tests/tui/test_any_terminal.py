@@ -143,7 +143,7 @@ def test_a_morning_inside_tmux(folder: Path, tmp_path: Path) -> None:
         subprocess.run([*tmux, "send-keys", *pressed], check=True)
 
     def until(seen: str, *asked: str) -> str:
-        end = time.monotonic() + 30
+        end = time.monotonic() + 60
         while time.monotonic() < end:
             shown = subprocess.run(
                 [*tmux, *(asked or ("capture-pane", "-p"))], capture_output=True, text=True, check=True
