@@ -17,7 +17,7 @@ from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
 from tests.shell import Shell
 
-pytestmark = pytest.mark.usefixtures("own_state")
+pytestmark = pytest.mark.usefixtures("own_state", "reckoned_once")
 
 
 def _log() -> Path:

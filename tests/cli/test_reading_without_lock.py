@@ -26,6 +26,8 @@ from core.book.lock import Lock
 from tests.farm.every_kind import DAY, season
 from tui.cli import main
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 READING = (
     "today", "trays", "beds", "shelf", "buckets", "shed", "stock", "bench", "lot L001", "losses", "plan", "entries",
     "history L001", "check", "tonight", "weather", "restore", "crop strawflower", "since 2026-01-01",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 
 import pytest
 
@@ -50,6 +51,7 @@ WISHES = (
 """(crop, stems, use, day) of 2026: twenty crops, fresh and dried."""
 
 
+@cache
 def planned(crop: str, stems: int, use: str, day: tuple[int, int]) -> Plan:
     found = sheet(crop)
     assert isinstance(found, Sheet)

@@ -17,6 +17,8 @@ from core.text import clean
 from tests.farm.every_kind import DAY, season
 from tui.cli import main
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 ESC = "\x1b[2J\x1b]0;owned\x07"
 ODD: tuple[Any, ...] = (
     ESC,
