@@ -28,6 +28,8 @@ from tests.farm.busy_farm import busy, everything, lines_and_views
 from tests.farm.every_kind import DAY, views
 from tests.farms import frozen, page_lines, write
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 Shown = Callable[[Farm], Iterator[tuple[str, Callable[[], object]]]]
 """What is looked at of a farm."""
 
