@@ -23,6 +23,8 @@ class Guard:
 
     def __init__(self, *, is_on: bool = True) -> None:
         self._is_on = is_on
+        self.has_caught = False
+        """Whether anything failed so far."""
 
     def __call__(self, subject: str, reckon: Callable[[], T], instead: Callable[[Problem], T]) -> T:
         """What `reckon` gives; where it fails, what `instead` makes of a sentence that says so.
@@ -34,10 +36,12 @@ class Guard:
         except ShedbookError as trouble:
             if not self._is_on:
                 raise
+            self.has_caught = True
             return instead(Problem(f"{subject} could not be read: {trouble.problem.sentence}", "disk"))
         except Exception as fault:
             if not self._is_on or raises():
                 raise
+            self.has_caught = True
             from core.error_log import NAME, keep  # loaded only where something failed
 
             where = (

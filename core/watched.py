@@ -86,6 +86,10 @@ class Watch:
                 self.before[name], self.is_new = row, True
         return cast(T, self._reckoned[name]), name
 
+    def knows(self, name: str) -> bool:
+        """Whether anything that was told hangs on what has this name."""
+        return name in self._digests
+
     def digest(self, name: str) -> str:
         """What tells a value from any other that may have stood there; UNKEPT where that cannot be told."""
         if name not in self._digests:

@@ -36,9 +36,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _main(argv: Sequence[str] | None) -> int:
     out.ready()
-    args = argparse.Namespace(**UNSAID)
+    words = sys.argv[1:] if argv is None else list(argv)
+    args = argparse.Namespace(**UNSAID, asked=tuple(words))
     try:
-        words = sys.argv[1:] if argv is None else list(argv)
         status = _parse(words, args)
         if status is None:
             args.farm = args.farm or _farm_of_environment()

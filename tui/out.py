@@ -67,10 +67,11 @@ def printing() -> Iterator[None]:
     try:
         yield
     except OSError as reason:
-        raise _lose(reason) from reason
+        raise lost(reason) from reason
 
 
-def _lose(reason: OSError) -> Unprinted:
+def lost(reason: OSError) -> Unprinted:
+    """Standard output takes no more from now on."""
     _lost.append(reason)
     with suppress(OSError, ValueError):  # what is left in the buffer is not tried again at the end
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -84,7 +85,7 @@ def text(whole: str) -> None:
     try:  # not `printing`, which takes longer than to print a line
         sys.stdout.write(whole)
     except OSError as reason:
-        raise _lose(reason) from reason
+        raise lost(reason) from reason
 
 
 def flush() -> None:
@@ -125,8 +126,13 @@ def _why(reason: OSError) -> str:
 
 
 def lines(texts: Iterable[str]) -> None:
-    """Print lines, cleaned of anything a terminal would obey."""
-    text("".join([f"{in_words(clean(line))}\n" for line in texts]))
+    """Print lines, as `told`."""
+    text(told(texts))
+
+
+def told(texts: Iterable[str]) -> str:
+    """Lines in the farm's words, cleaned of anything a terminal would obey."""
+    return "".join([f"{in_words(clean(line))}\n" for line in texts])
 
 
 def as_json(value: Any) -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
+from core.clocks import instant
 from core.farm import Farm
 from core.units import local_day, zone_of_machine
 
@@ -22,3 +23,8 @@ def lacks_zone(farm: Farm) -> bool:
 def day_there(farm: Farm) -> date:
     """The day it is on the farm now, by this machine's clock."""
     return local_day(datetime.now(UTC), zone(farm))
+
+
+def day_ends(farm: Farm, day: date) -> datetime:
+    """When that day is over on the farm."""
+    return instant((day + timedelta(days=1)).isoformat(), "00:00", zone(farm))

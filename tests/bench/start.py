@@ -61,7 +61,7 @@ def main() -> None:
         _rebuild(farms[SIZES[-1]])
 
 
-_SHEDBOOK = "import sys; from tui.cli import main; sys.exit(main())"
+_SHEDBOOK = "from tui.__main__ import program; program()"
 """As the script does that is installed."""
 
 
@@ -131,7 +131,7 @@ from time import process_time as now
 from pathlib import Path
 from datetime import date
 begun = now()
-import tui.cli, tui.book_verbs, tui.cli_session, core.page, core.today
+import tui.cli, tui.today_verb
 from core.session import Session
 loaded = now()
 session = Session.open(Path(sys.argv[1]), by="ml", on=date.fromisoformat(sys.argv[2]))
