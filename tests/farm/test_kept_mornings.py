@@ -22,7 +22,7 @@ from core.page import ALL, page
 from core.session import Session, Written
 from core.today import morning
 from demo_farm.open import DEMO_DAY, copy_to
-from tests.cases import cases
+from tests.cases import cases, some_of
 from tests.farm.every_kind import season
 from tests.farm.test_every_kind_always import CLOCKS, seasons
 from tests.farms import Pencil, write
@@ -120,6 +120,7 @@ def _a_morning_of_work(session: Session) -> Iterator[object]:
     yield write(session, "farm zone Europe/Dublin")
 
 
+@pytest.mark.part
 def test_a_morning_of_work_on_the_demo_farm_line_by_line_and_what_another_machine_brings(
     tmp_path: Path,
 ) -> None:
@@ -127,9 +128,10 @@ def test_a_morning_of_work_on_the_demo_farm_line_by_line_and_what_another_machin
     copy_to(folder)
     copy_to(other)
     session = Session.open(folder, by="ml", on=DEMO_DAY)
-    for done in _a_morning_of_work(session):
+    for number, done in enumerate(_a_morning_of_work(session)):
         assert isinstance(done, Written), done
-        assert not _differs(folder, session.farm, DEMO_DAY, "07:10")
+        if number in some_of(range(20), 0, 2):
+            assert not _differs(folder, session.farm, DEMO_DAY, "07:10")
     assert not _differs(folder, session.farm, DEMO_DAY, "18:00")
     apart = Session.open(other, by="jo", on=DEMO_DAY)
     for _ in _a_morning_of_work(apart):

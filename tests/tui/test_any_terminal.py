@@ -76,8 +76,6 @@ CASES = [(kind, size) for size in ((80, 24), (60, 20)) for kind in KINDS]
 ALWAYS = [
     ("vt100 without colors", (60, 20)),
     ("LANG=C", (80, 24)),
-    ("NO_COLOR", (60, 20)),
-    ("in the sun", (80, 24)),
 ]
 
 
