@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
+from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
@@ -60,6 +61,8 @@ class ItemRow(NamedTuple):
     value_cents: int
     lots: tuple[str, ...]
     came_back: int = 0
+    place: int = 0
+    """Its number in the order, from 1."""
 
 
 class DeliveryRow(NamedTuple):
@@ -174,6 +177,7 @@ def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
                         item.value(tally.charged),
                         _lots(order, item, number),
                         tally.back,
+                        item.place,
                     )
                     for item in order.items
                     for tally in (tallies[item.id, number],)
@@ -251,8 +255,9 @@ def when_words(row: OrderRow) -> str:
     return day if row.deliveries == 1 else f"delivery {row.delivery} of {row.deliveries}, {day}"
 
 
-def page_lines(page: OrderPage) -> list[str]:
-    """The order as it is printed: buyer and day, each unfinished delivery (or the last) with its items, the money."""
+def page_lines(page: OrderPage, kept: Mapping[int, str] = MappingProxyType({})) -> list[str]:
+    """The order as it is printed: buyer and day, each unfinished delivery (or the last) with its items, the money;
+    `kept`: how surely an item is kept, by its number in the order."""
     row = page.row
     lines = [f"{row.order} {row.buyer}: {when_words(row)}, {done_text(row)}"]
     for delivery in page.deliveries:
@@ -263,7 +268,8 @@ def page_lines(page: OrderPage) -> list[str]:
         for item in delivery.items:
             if row.status == "cancelled" and not item.picked:
                 continue
-            lines.append(f"  {item_words(item)}")
+            verdict = f"; {kept[item.place]}" if item.place in kept else ""
+            lines.append(f"  {item_words(item)}{verdict}")
             if item.lots:
                 lines.append(f"    from {', '.join(item.lots)}")
         if delivery.packed_on:

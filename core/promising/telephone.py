@@ -15,6 +15,7 @@ from core.promising.answer import Answer, answer_for
 from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
 from core.promising.field import not_counted
+from core.promising.least_sure import least_sure
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
 from core.units import day_text
@@ -25,6 +26,8 @@ class Reply(NamedTuple):
 
     answer: Answer
     text: str
+    deliveries: int = 1
+    """Of so many of a standing order it is the answer for the worst."""
 
 
 def ask(farm: Farm, today: date, text: str, *, briefly: bool = False) -> tuple[Reply, ...] | Problem:
@@ -50,20 +53,28 @@ def _replies(
 ) -> tuple[Reply, ...]:
     claims = list(open_claims(farm, today))
     replies = []
+    rank = LAST - sum(1 + len(one.later) for one in asked)
     for n, one in enumerate(asked):
-        uncounted = tuple(_not_counted(farm, today, one.claim))
+        each = [
+            replace(one.claim, due=day, rank=rank + i, order="asked for", item=f"{n}/{i}")
+            for i, day in enumerate((one.claim.due, *one.later))
+        ]
+        rank += len(each)
+        worst = least_sure(farm, today, claims, each) if one.later else 0
+        claim, before = replace(one.claim, due=each[worst].due), [*claims, *each[:worst]]
+        uncounted = tuple(_not_counted(farm, today, claim))
         found = answer_for(
             farm,
             today,
-            one.claim,
-            claims,
+            claim,
+            before,
             uncounted=uncounted,
-            remarks=(*one.remarks, *uncounted, *_planned_for(farm, today, one.claim)),
+            remarks=(*one.remarks, *uncounted, *_planned_for(farm, today, claim)),
             briefly=briefly,
             roughly=roughly,
         )
-        replies.append(Reply(with_supplies(farm, found, one.claim, claims), one.text))
-        claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
+        replies.append(Reply(with_supplies(farm, found, claim, before), one.text, len(each)))
+        claims += each
     return tuple(replies)
 
 

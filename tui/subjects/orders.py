@@ -23,6 +23,7 @@ from core.orders.rows import (
 from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
+from core.promising.kept import kept
 from core.settings.sheets import farm_year
 from core.text import clean, wrapped
 from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
@@ -135,7 +136,7 @@ def order(args: Namespace) -> int:
         else:
             out.lines(lines)
         return out.DONE
-    return tell(args, page, wrapped(page_lines(page)))
+    return tell(args, page, wrapped(page_lines(page, kept(session.farm, session.today, found))))
 
 
 def order_called(session: Session, code: str) -> Order | Problem:
