@@ -225,6 +225,13 @@ class Order:
         return deliveries_of(self.due_on, self.every_days, self.until_on)
 
     @property
+    def deposit_due(self) -> int:
+        """What of the deposit that was agreed is not paid yet, in cents; 0 once all is handed over or cancelled."""
+        if self.cancelled_on or self.is_delivered:
+            return 0
+        return max(self.deposit_cents - self.paid, 0)
+
+    @property
     def next_delivery(self) -> int:
         """The first delivery of which something is still to be picked or handed over; the last where there is none."""
         unfinished = {

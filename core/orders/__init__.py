@@ -34,7 +34,12 @@ SUBJECT = Subject(
         "given back": ("refund", "refunded"),
         "price": ("price", "priced"),
     },
-    loose={"short": ("short",), "packed": ("packed", "pack"), "handed over": ("delivered", "collected")},
+    loose={
+        "short": ("short",),
+        "paid": ("deposit",),
+        "packed": ("packed", "pack"),
+        "handed over": ("delivered", "collected"),
+    },
     commands={
         "orders": "what is promised to whom by when, what is picked of it, what is owed",
         "takings": "what was taken by crop, bed, hour, buyer, outlet or week; what is owed",

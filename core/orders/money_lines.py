@@ -28,7 +28,9 @@ def paid(line: Line) -> Reading:
         return _paid_by(line, kept)
     if kept.cancelled_on:
         raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
-    cents = _said_or(line, kept.owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
+    is_deposit = any(t.low == "deposit" for t in line.words)
+    owed = max(kept.owed, kept.deposit_due) if is_deposit else kept.owed
+    cents = _said_or(line, owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
     says = f"{kept.buyer} paid {money(cents)} for {kept.code}"
     found = line.reading(_paid_draft(line, kept, cents), *asked(line, overpaid(kept, cents), kept.code))
     return replace(found, says=says)

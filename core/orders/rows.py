@@ -44,6 +44,8 @@ class OrderRow(NamedTuple):
     deposit_cents: int
     priority: int
     note: str
+    deposit_due_cents: int = 0
+    """What of the deposit is not paid yet."""
 
 
 class ItemRow(NamedTuple):
@@ -136,6 +138,7 @@ def order_row(order: Order, day: date) -> OrderRow:
         order.deposit_cents,
         order.priority,
         order.note,
+        order.deposit_due,
     )
 
 
@@ -213,10 +216,12 @@ def _lots(order: Order, item: Item, delivery: int) -> tuple[str, ...]:
 
 def done_text(row: OrderRow) -> str:
     """ "14 of 50 open", "packed", "owes 77.65": what was done of it, and what is still to do."""
+    deposit = ", deposit due" if row.deposit_due_cents else ""
     if row.status == "open":
-        return f"{row.open} of {row.asked} open" if row.picked or row.short else f"{row.asked} to pick"
+        open_now = f"{row.open} of {row.asked} open" if row.picked or row.short else f"{row.asked} to pick"
+        return open_now + deposit
     if row.status in ("picked", "packed"):
-        return f"{row.status}{f', {row.short} short' if row.short else ''}"
+        return f"{row.status}{f', {row.short} short' if row.short else ''}{deposit}"
     if row.status == "credit":
         return f"{money(-row.owed_cents)} to give back"
     return f"owes {money(row.owed_cents)}" if row.status == "owed" else row.status
@@ -241,12 +246,23 @@ def money_words(row: OrderRow) -> str:
     """ "180.00 in all, deposit 50.00, 30.00 paid, 150.00 owed"; "" where no price was said and nothing paid."""
     parts = [
         f"{money(row.price_cents)} in all" if row.price_cents else "",
-        f"deposit {money(row.deposit_cents)}" if row.deposit_cents else "",
+        _deposit_words(row),
         f"{money(row.paid_cents)} paid" if row.paid_cents else "",
         f"{money(row.owed_cents)} owed" if row.owed_cents > 0 else "",
         f"{money(-row.owed_cents)} to give back" if row.status == "credit" else "",
     ]
     return ", ".join(filter(None, parts))
+
+
+def _deposit_words(row: OrderRow) -> str:
+    """ "deposit 100.00 not yet paid", "of the deposit 100.00 not yet paid: 40.00"; "" where none was agreed."""
+    if not row.deposit_cents:
+        return ""
+    if not row.deposit_due_cents:
+        return f"deposit {money(row.deposit_cents)}"
+    if row.deposit_due_cents < row.deposit_cents:
+        return f"of the deposit {money(row.deposit_cents)} not yet paid: {money(row.deposit_due_cents)}"
+    return f"deposit {money(row.deposit_cents)} not yet paid"
 
 
 def when_words(row: OrderRow) -> str:

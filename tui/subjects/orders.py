@@ -60,7 +60,7 @@ COLUMNS = (
     Column("due_on", "due", 6, day_text, on=SCREEN | TEXT),
     Column("in_days", "in", 8, in_days, right=True, least=60, on=SCREEN | TEXT),
     Column("in_days", "in d", on=CSV),
-    Column("", "done", 22, done_text, on=SCREEN | TEXT),
+    Column("", "done", 25, done_text, on=SCREEN | TEXT),
     Column("status", "status", on=CSV),
     Column("asked", "asked", on=CSV),
     Column("picked", "picked", on=CSV),
