@@ -166,6 +166,8 @@ class Order:
     """What was agreed to be paid ahead."""
     note: str = ""
     cancelled_on: str = ""
+    cancelled_by: str = ""
+    """The id of the entry that cancelled it, which is struck where the order is brought back."""
     items: list[Item] = field(default_factory=list)
     """In the order they were written; those dropped too."""
     picks: list[Picked] = field(default_factory=list)

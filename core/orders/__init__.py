@@ -27,6 +27,7 @@ SUBJECT = Subject(
         "correct": ("was", "correct"),
         "drop": ("drop", "dropped"),
         "strike": ("cancel", "canceled", "cancelled"),
+        "restored": ("restore", "restored", "reinstate"),
         "cut": ("pick", "picked", "picking"),
         "back": ("back",),
         "handed over": ("handed",),

@@ -15,17 +15,25 @@ from core.language.names import is_code
 from core.language.offers import any_lot, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
-from core.order_rows import Item, Order
-from core.orders.back_lines import back, put_back
+from core.order_rows import Item
+from core.orders.back_lines import back
 from core.orders.buyer_words import longer_name, need_buyer, order_of_buyer, take_day_in_name, words_beside
+from core.orders.cancel_lines import cancel, drop, restore
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import handed, packed
-from core.orders.item_text import item_text, texts
+from core.orders.item_text import texts
 from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
-from core.orders.meant import item_meant
 from core.orders.money_lines import change_paid, given_back, paid
-from core.orders.order_words import WEEK, Days, need_order, take_days, take_signed, take_terms, take_yesterday
+from core.orders.order_words import (
+    WEEK,
+    Days,
+    need_order,
+    take_days,
+    take_signed,
+    take_terms,
+    take_yesterday,
+)
 from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers
@@ -136,57 +144,6 @@ def _add(line: Line) -> Reading:
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
 
-# dropped, cancelled
-
-
-def drop(line: Line) -> Reading:
-    """ "drop O014 corsages": the item is ordered no more; "drop O014": none of it is."""
-    kept = need_order(line)
-    if not line.free():
-        return _cancelled(line, kept)
-    item = item_meant(kept, line)
-    said = read_item(line, item)
-    if said.crop or (said.recipe and said.recipe != item.recipe):
-        names = either([of.name for of in kept.wanted_items], "and")
-        raise Refused(f"{kept.code} has no {said.crop or said.recipe}: it has {names}.", "unknown")
-    return line.reading(
-        line.draft(
-            "item dropped",
-            order=kept.code,
-            item=item.place,
-            what=item_text(item),
-            order_ref=kept.made_by,
-            item_ref=item.id,
-        )
-    )
-
-
-def cancel(line: Line) -> Reading:
-    """ "cancel O014"."""
-    kept = need_order(line)
-    line.take_words(("order",))
-    return _cancelled(line, kept)
-
-
-def _cancelled(line: Line, kept: Order) -> Reading:
-    """What is picked for it goes back to where it came from."""
-    if kept.paid:
-        line.remark(
-            f"{money(kept.paid)} was paid for it: 'refund {kept.code}' gives it back, 'refund {kept.code} 0' keeps it"
-        )
-    if kept.taken and kept.is_delivered:
-        raise Refused(
-            f"{kept.code} is handed over to {kept.buyer}: what comes back is written as 'back 5 {kept.code}'.",
-            "impossible",
-            (f"back 5 {kept.code}",),
-        )
-    returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
-    if returned:
-        line.remark("what is picked for it goes back to where it came from")
-    gone = line.draft("order cancelled", order=kept.code, buyer=kept.buyer, order_ref=kept.made_by)
-    return line.reading(*returned, gone)
-
-
 # what may stand in the lines
 
 
@@ -228,6 +185,10 @@ def _orders(line: Line, farm: Farm) -> list[str]:
     return (
         [] if _has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
     )
+
+
+def _cancelled_orders(line: Line, farm: Farm) -> list[str]:
+    return [] if _has_order(line) else [kept.code for kept in farm.orders.all() if kept.cancelled_on][::-1]
 
 
 _JOB = "Orders"
@@ -317,6 +278,15 @@ VERBS = (
         (("cancel O014", "the whole order is taken back"),),
         (_orders,),
         follow=("yesterday",),
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "restored",
+        restore,
+        _JOB,
+        (("restore O014", "an order that was cancelled stands again"),),
+        (_cancelled_orders,),
+        follow=(),
         claims=_claims_order_named,
     ),
     Verb(

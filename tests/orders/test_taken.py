@@ -211,3 +211,14 @@ def test_a_price_for_one_of_several_things_is_told_and_0_says_what_it_takes_out(
     assert "no price of lavender dry" in refused(book, "price lavender dry 0")
     write(book, "price lavender dry 9 a bunch")
     assert "0 takes the price out: it was 9.00 a bunch" in write(book, "price lavender dry 0").remarks
+
+
+def test_a_cancelled_order_is_brought_back_by_its_code(book: Session) -> None:
+    had = [item.number for item in order(book).items]
+    write(book, "cancel O001")
+    for line in ("cancel O001", "order O001 5 zinnia", "O001 was by 10-1", "paid O001 5"):
+        assert "'restore O001' brings it back" in refused(book, line)
+    assert book.complete("restore O001").says == "restore order O001 of Fern Hollow"
+    write(book, "restore O001", "order O001 5 zinnia fresh")
+    assert [item.number for item in order(book).items] == [*had, 5]
+    assert "was not cancelled" in refused(book, "restore O001")
