@@ -36,6 +36,8 @@ SUBJECT = Subject(
         "price": ("price", "priced"),
     },
     loose={
+        "order": ("add", "added", "also"),
+        "correct": ("is",),
         "short": ("short",),
         "paid": ("deposit",),
         "packed": ("packed", "pack"),

@@ -39,6 +39,8 @@ from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
 
+IS_VALUE = ("by", "at", "for", "due")
+"""After "O014 is", beside a number, what says how it is to be."""
 ASKED_WITH = ("order", "promise")
 """What may be typed once more after an "order" that stood there already."""
 
@@ -124,6 +126,12 @@ def _tell_unpriced(line: Line, drafts: list[Draft]) -> None:
         line.remark(f"{priced}; {either(without, 'and')} without a price: write 'at' after each")
 
 
+def add(line: Line) -> Reading:
+    """ "add 3 bu statice dry to O014", "O014 also 3 bu statice dry": another item."""
+    line.take_words(("to",))
+    return _add(line)
+
+
 def _add(line: Line) -> Reading:
     """ "order O014 12 corsages": another item."""
     kept = need_order(line)
@@ -155,14 +163,29 @@ def _claims(line: Line, token: Token) -> int:
     return FIRST if token is line.words[0] else NOT
 
 
+def _is_second(line: Line, token: Token) -> bool:
+    """Whether the line begins with an order and goes on with this word: "O014 short 20"."""
+    return is_code(line.words[0].low, ORDER) and line.words.index(token) == 1
+
+
+def _claims_add(line: Line, token: Token) -> int:
+    """ "add 3 bu statice to O014", "O014 also 3 bu statice"."""
+    is_said = token.low != "order" and (_claims_order_named(line, token) or _is_second(line, token))
+    return ALWAYS + 1 if is_said else NOT
+
+
 def _claims_change(line: Line, token: Token) -> int:
-    """ "O014 was ...", "correct O014 ..."."""
+    """ "O014 was ...", "correct O014 ..."; "O014 is 20 bu", "O014 is by 10-20"."""
     first = line.words[0]
     if token.low == "correct":
         after = line.after(token)
         is_mine = token is first and after is not None and is_code(after.low, ORDER)
         return ALWAYS + 1 if is_mine else NOT
-    return ALWAYS + 1 if is_code(first.low, ORDER) and line.words.index(token) == 1 else NOT
+    if not _is_second(line, token):
+        return NOT
+    after = line.after(token)
+    is_value = after is not None and (after.number is not None or after.low in IS_VALUE)
+    return ALWAYS + 1 if token.low != "is" or is_value else NOT
 
 
 def _claims_order_named(line: Line, token: Token) -> int:
@@ -172,7 +195,7 @@ def _claims_order_named(line: Line, token: Token) -> int:
 def _claims_order_or_buyer(line: Line, token: Token) -> int:
     """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
     if token is not line.words[0] or _has_order(line):
-        return _claims_order_named(line, token)
+        return ALWAYS if _is_second(line, token) else _claims_order_named(line, token)
     rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
     return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
 
@@ -250,6 +273,17 @@ VERBS = (
         own_day=True,
         own_words=True,
         claims=_claims,
+    ),
+    Verb(
+        "order",
+        add,
+        _JOB,
+        (("add 12 corsages to O014", "the same; or: O014 also 12 corsages"),),
+        (_orders, crops),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_add,
     ),
     Verb(
         "correct",

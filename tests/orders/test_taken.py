@@ -222,3 +222,29 @@ def test_a_cancelled_order_is_brought_back_by_its_code(book: Session) -> None:
     write(book, "restore O001", "order O001 5 zinnia fresh")
     assert [item.number for item in order(book).items] == [*had, 5]
     assert "was not cancelled" in refused(book, "restore O001")
+
+
+def test_an_item_more_is_said_in_any_order_of_words(book: Session) -> None:
+    for n, line in enumerate(
+        (
+            "add 3 bu of 10 statice dry to O001",
+            "O001 also 3 bu of 10 statice dry",
+            "order O001 30 statice dry",
+        ),
+        2,
+    ):
+        write(book, line)
+        more = order(book).items[-1]
+        assert (more.place, more.number, more.crop, more.form) == (n, 30, "statice", "dry"), line
+
+
+def test_short_after_the_code_is_no_pick(book: Session) -> None:
+    (told,) = write(book, "O001 short 20").entries
+    assert (told.kind, told.fields["count"]) == ("told short", 20)
+
+
+def test_is_changes_as_was_does_and_asks_which_item(book: Session) -> None:
+    write(book, "O001 is 240", "O001 is by 10-20")
+    assert (order(book).items[0].number, order(book).due_on) == (240, "2026-10-20")
+    write(book, "order O001 5 zinnia fresh")
+    assert "Which item of O001? It has" in refused(book, "O001 is 20 bu")
