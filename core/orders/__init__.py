@@ -27,7 +27,7 @@ SUBJECT = Subject(
         "correct": ("was", "correct"),
         "drop": ("drop", "dropped"),
         "strike": ("cancel", "canceled", "cancelled"),
-        "restored": ("restore", "restored", "reinstate"),
+        "restore": ("restore", "restored", "reinstate"),
         "cut": ("pick", "picked", "picking"),
         "back": ("back",),
         "handed over": ("handed",),
@@ -36,8 +36,7 @@ SUBJECT = Subject(
         "price": ("price", "priced"),
     },
     loose={
-        "order": ("add", "added", "also"),
-        "correct": ("is",),
+        "order": ("add", "added", "also", "is"),
         "short": ("short",),
         "paid": ("deposit",),
         "packed": ("packed", "pack"),

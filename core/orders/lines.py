@@ -170,22 +170,27 @@ def _is_second(line: Line, token: Token) -> bool:
 
 def _claims_add(line: Line, token: Token) -> int:
     """ "add 3 bu statice to O014", "O014 also 3 bu statice"."""
-    is_said = token.low != "order" and (_claims_order_named(line, token) or _is_second(line, token))
+    is_said = token.low not in ("order", "is") and (
+        _claims_order_named(line, token) or _is_second(line, token)
+    )
     return ALWAYS + 1 if is_said else NOT
 
 
 def _claims_change(line: Line, token: Token) -> int:
-    """ "O014 was ...", "correct O014 ..."; "O014 is 20 bu", "O014 is by 10-20"."""
+    """ "O014 was ...", "correct O014 ..."."""
     first = line.words[0]
     if token.low == "correct":
         after = line.after(token)
         is_mine = token is first and after is not None and is_code(after.low, ORDER)
         return ALWAYS + 1 if is_mine else NOT
-    if not _is_second(line, token):
-        return NOT
+    return ALWAYS + 1 if _is_second(line, token) else NOT
+
+
+def _claims_is(line: Line, token: Token) -> int:
+    """ "O014 is 20 bu", "O014 is by 10-20": as it "was"."""
     after = line.after(token)
     is_value = after is not None and (after.number is not None or after.low in IS_VALUE)
-    return ALWAYS + 1 if token.low != "is" or is_value else NOT
+    return ALWAYS + 1 if token.low == "is" and is_value and _is_second(line, token) else NOT
 
 
 def _claims_order_named(line: Line, token: Token) -> int:
@@ -285,6 +290,7 @@ VERBS = (
         own_words=True,
         claims=_claims_add,
     ),
+    Verb("order", change, follow=(), own_day=True, own_words=True, claims=_claims_is),
     Verb(
         "correct",
         change,
@@ -309,16 +315,16 @@ VERBS = (
         "strike",
         cancel,
         _JOB,
-        (("cancel O014", "the whole order is taken back"),),
+        (("cancel O014", "the whole order is taken back; 'restore O014' brings it back"),),
         (_orders,),
         follow=("yesterday",),
         claims=_claims_order_named,
     ),
     Verb(
-        "restored",
+        "restore",
         restore,
         _JOB,
-        (("restore O014", "an order that was cancelled stands again"),),
+        (),
         (_cancelled_orders,),
         follow=(),
         claims=_claims_order_named,
