@@ -20,6 +20,7 @@ from typing import Any
 import pyte
 
 from tests.tui.started import opened
+from tui.paint import CLEAR
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60.0
@@ -133,6 +134,16 @@ class Terminal:
         """(S where it waits, T where it was stopped, Z where it has ended; its ticks of processor time)"""
         fields = Path(f"/proc/{self.pid}/stat").read_text().rpartition(")")[2].split()
         return fields[0], int(fields[11]) + int(fields[12])
+
+    def answers(self) -> None:
+        """Wait until keys are answered, which is after the first that can be read: all is drawn anew."""
+        before = len(self.sent)
+        self.type("\x0c")
+        end = time.monotonic() + SECONDS
+        while CLEAR.encode() not in self.sent[before:]:
+            assert time.monotonic() < end, f"nothing answers on:\n{self.text}"
+            self.read()
+        self.settle()
 
     def cost(self, keys: str, seen: str) -> int:
         """Bytes the program writes for some keys, once `seen` is on the screen."""
