@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Container, Iterator
+from collections.abc import Collection, Container, Iterator, Sequence
 from operator import itemgetter
 from pathlib import Path
 from sys import intern
@@ -24,6 +24,7 @@ from core.problems import Problem, ShedbookError
 from core.text import clean
 
 if TYPE_CHECKING:
+    from core.book.sought import Clue
     from core.book.stretches import Days
     from core.book.sweep import Sweep
 
@@ -142,6 +143,14 @@ class Logs:
         if layout.SNAPSHOT in (self._mark or {}):
             return [entry for entry in self.entries() if entry.kind == kind]
         return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=_key))
+
+    def sought(self, clues: Sequence[Clue], ids: Collection[str]) -> list[Flat]:
+        """The entries that may have all these clues, or have one of the ids, as flat objects in key order; others may
+        be among them."""
+        if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
+            return self.entries_raw()
+        wanted = {entry_id.encode() for entry_id in ids}
+        return sorted(stretches.sought(self.folder, self._sizes(), clues, wanted), key=_key)
 
     def sweep(self) -> Sweep:
         """A passage through every entry of the book that never holds all of them in memory."""
