@@ -138,8 +138,6 @@ class Amendments(NamedTuple):
             for row in self.by_id.values()
             if row.wrong and row.id not in self.gone
         ]
-        from core.validity import newer  # this and the checks only for who reads all amendments
-
         of_newer: dict[str, str] = {}
         for row in sorted(self.by_id.values(), key=attrgetter("id")):
             if row.newer and row.id not in self.gone:
@@ -176,6 +174,18 @@ def followed(names: Mapping[str, str], ids: Iterable[str]) -> set[str]:
     return found
 
 
+def newer(kind: str, entry: str) -> Matter:
+    """What is told of a kind of which a newer shedbook wrote entries; `entry` is the id of the first."""
+    name = clean(kind)
+    if kinds_called(kind):
+        text = (
+            f"Some '{name}' entries are of a newer shedbook: what this one reads of them counts; update it."
+        )
+    else:
+        text = f"'{name}' entries are of a newer shedbook: they are kept and count once you update this one."
+    return Matter(text, "newer", entry=entry, key=("newer", kind))
+
+
 def named_by(amending: Entry) -> str:
     """The id an amending entry names; "" where it names none."""
     named = amending.fields.get("entry")
@@ -191,7 +201,7 @@ def with_fields(entry: Entry, now: Fields) -> Entry:
 
 def _short(entry: Entry) -> Amendment:
     found = Amendment(entry.id, named_by(entry))
-    from core.validity import invalid, is_newer  # as above
+    from core.validity import invalid, is_newer  # the checks only where something amends
 
     if is_newer(entry):  # what its fields mean there, they need not mean here
         found = found._replace(newer=entry.kind)

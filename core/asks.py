@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Protocol, TypeAlias, TypeVar
 
 from core.farm import Farm
 from core.problems import Problem
@@ -88,6 +88,32 @@ class Alert(NamedTuple):
     short: str
     says: str
     sort: Literal["first", "act", "care", "told"] = "care"
+
+
+class Guarded(Protocol):
+    """Reckons under the guard of the morning: what stands there where it fails is told."""
+
+    def __call__(self, name: str, reckon: Callable[[], T], none: T) -> T:
+        """What `reckon` makes, else `none`."""
+
+
+Care: TypeAlias = tuple[tuple[str, str], ...]
+"""(crop, caution) for each crop that wants care while it is cut."""
+
+
+class Head(NamedTuple):
+    """What the page says before anybody asks anything: the weather and season, in full and in short; the sun; how what
+    the night asks is begun ("" where no low is known); what to begin with, and to settle."""
+
+    weather: str
+    weather_short: str
+    season: str
+    season_short: str
+    sun_up: str
+    cool: str
+    cold: str
+    first_things: tuple[tuple[str, str], ...]
+    matters: tuple[str, ...]
 
 
 class PageLine(NamedTuple):

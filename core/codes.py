@@ -7,8 +7,9 @@ import re
 from collections.abc import Callable
 from itertools import islice
 
-from core.farm import Farm, Kept
+from core.farm import Farm
 from core.patterns import pattern
+from core.plan_rows import Kept
 from core.register import Item, Register, T, as_called, as_given, given_again
 
 TRAY, PLANTING, LOT, PIECE, PLAN, ORDER, PACKET = "S", "P", "L", "M", "N", "O", "K"

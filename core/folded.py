@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 
-from core import cache
+from core import cache, late_fold
 from core.amend import AMENDING, Amendments, amendments
 from core.book import layout
 from core.book.book import Book
@@ -16,7 +16,6 @@ from core.book.logs import Replaced
 from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.late_fold import describes, is_there, take_in
 from core.past import Damaged, Part, Past, Text, encode
 from core.points import cuts, thinned
 from core.problems import Matter
@@ -101,14 +100,14 @@ class Folded:
             self._rebuild()
             after, farm = self._from_before(place)
         after = amended.ordered(after)
-        take_in(farm, [e for e in after if describes(e.kind)], amended)
+        late_fold.take_in(farm, [e for e in after if late_fold.describes(e.kind)], amended)
         waiting: list[Entry] = []
         for entry in after:
             if entry.id in asked:
-                take_in(farm, waiting, amended)
+                late_fold.take_in(farm, waiting, amended)
                 waiting.clear()
                 yield amended.as_it_counts(entry), farm
-            if not describes(entry.kind):
+            if not late_fold.describes(entry.kind):
                 waiting.append(entry)
 
     def _from_before(self, place: Key) -> tuple[list[Entry], Farm]:
@@ -183,7 +182,7 @@ class Folded:
             self._go_back(touched)
         elif amended is known and self._follows(new):
             at.tail.extend(new)
-            take_in(self.farm, new, amended)
+            late_fold.take_in(self.farm, new, amended)
             self.farm.count = self._at.in_all
         else:
             base, place = at.base_key, amended.place
@@ -268,7 +267,7 @@ class Folded:
         farm = self._thawed(points)
         at = 0
         for cut in cuts(len(entries), step=STEP, most=TAIL_MOST, left=TAIL_KEPT):
-            take_in(farm, entries[at:cut], self.amended)
+            late_fold.take_in(farm, entries[at:cut], self.amended)
             at = cut
             points.append(self._point(farm, points, self.amended.place(entries[at - 1]), place + at))
             farm = self._thawed(points)
@@ -323,14 +322,15 @@ class Folded:
         return Amendments(gone=self._at.gone, now=self._at.now)
 
     def _shown(self, entries: list[Entry]) -> list[Entry]:
-        until, amended = self._until, self.amended
-        return entries if until is None else [e for e in entries if is_there(amended.as_it_counts(e), until)]
+        until, as_it_counts = self._until, self.amended.as_it_counts
+        return [e for e in entries if until is None or late_fold.is_there(as_it_counts(e), until)]
 
     def _folded_on(
         self, number: int, entries: Sequence[Entry], amended: Amendments, wrong: Sequence[Matter]
     ) -> Farm:
         farm = self._thawed(self._at.points[: number + 1])
-        take_in(farm, entries, amended)
+        if entries:
+            late_fold.take_in(farm, entries, amended)
         farm.count = self._at.in_all
         farm.matters = [*wrong, *farm.matters]
         return farm
@@ -369,7 +369,7 @@ class Folded:
         """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""
         self._is_broken = True
         farm = Farm()
-        take_in(farm, [e for e in self.entries() if self.amended.place(e) <= key], self.amended)
+        late_fold.take_in(farm, [e for e in self.entries() if self.amended.place(e) <= key], self.amended)
         return cache.freeze_since(farm)[1]
 
     # keeping it for the next time
@@ -395,6 +395,6 @@ class Folded:
         at = self._at
         cut = len(at.tail) - TAIL_KEPT
         farm = self._thawed(at.points)
-        take_in(farm, at.tail[:cut], self.amended)
+        late_fold.take_in(farm, at.tail[:cut], self.amended)
         point = self._point(farm, at.points, self.amended.place(at.tail[cut - 1]), at.in_all - TAIL_KEPT)
         self._at = at._replace(points=thinned([*at.points, point], at.in_all, step=STEP), tail=at.tail[cut:])

@@ -13,7 +13,7 @@ from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
-from core.units import day_from_iso, is_clock, money, month_day, number
+from core.units import as_typed, day_from_iso, is_clock, money, month_day, number, plainly
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
@@ -142,8 +142,8 @@ def beyond(name: str, field: Field, value: Any) -> str:
     if field.holds != "number" or least <= value <= most:
         return ""
     unit = _unit(name)
-    low = "above 0" if least == _ABOVE_0 else f"{least:,.10g} at least"
-    return f"cannot be {value:,.10g}{unit}: {low}, {most:,.10g}{unit} at most"
+    low = "above 0" if least == _ABOVE_0 else f"{plainly(least)} at least"
+    return f"cannot be {plainly(value)}{unit}: {low}, {plainly(most)}{unit} at most"
 
 
 def wrongly_held(value: Any, holds: Holds) -> str | None:
@@ -375,6 +375,8 @@ def _fill(text: str, fields: Fields) -> str | None:
 
 _SIDES = {"latitude": "NS", "longitude": "EW"}
 """The side of the equator, and of Greenwich, above and below 0."""
+
+
 _TOLD = {"inches": told_rain, "mph": told_wind}
 """Fields whose numbers are told to what they are worth."""
 
@@ -389,7 +391,8 @@ def _shown(value: Any, field: str = "") -> str:
     if isinstance(value, Mapping):
         return fields_text(value)
     if field in _SIDES and isinstance(value, (int, float)):
-        return f"{abs(value):g} {_SIDES[field][value < 0]}"
+        return f"{number(abs(value))} {_SIDES[field][value < 0]}"
     if isinstance(value, float):
-        return number(value) if field in _LENGTHS else _TOLD[field](value) if field in _TOLD else f"{value:g}"
+        told = number if field in _LENGTHS else _TOLD.get(field, as_typed)
+        return told(value)
     return str(value)

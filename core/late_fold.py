@@ -1,34 +1,19 @@
 """The fold, loaded where there is an entry to take in: with it comes what a kind of entry is, which most starts do not
-ask."""
+ask. `late_fold.take_in` is `core.fold.take_in`, and so with the others.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from core.amend import Amendments
-    from core.book.entry import Entry
-    from core.farm import Farm
+    from core.fold import describes, is_there, take_in
+
+__all__ = ["describes", "is_there", "take_in"]
 
 
-def take_in(farm: Farm, entries: Sequence[Entry], amended: Amendments) -> None:
-    """As of `core.fold`."""
-    if entries:
-        from core.fold import take_in
+def __getattr__(name: str) -> Any:
+    from core import fold  # when one of them is first asked for
 
-        take_in(farm, entries, amended)
-
-
-def describes(kind: str) -> bool:
-    """As of `core.fold`."""
-    from core.fold import describes
-
-    return describes(kind)
-
-
-def is_there(entry: Entry, day: str) -> bool:
-    """As of `core.fold`."""
-    from core.fold import is_there
-
-    return is_there(entry, day)
+    globals().update({asked: getattr(fold, asked) for asked in __all__})
+    return getattr(fold, name)

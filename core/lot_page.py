@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 from core.clocks import MORNING, instant
 from core.codes import canonical
-from core.drying.clock import day_at, days_for, fit_of, ratio_of
+from core.drying.clock import days_for
+from core.drying.keeps import ratio_of
 from core.drying.rows import ShelfRow, shelf_rows
+from core.drying.weighed import day_at, fit_of
 from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
 from core.happened import Loss

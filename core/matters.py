@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from core.amend import newer
 from core.beds.kinds import crowded
 from core.farm import Farm
 from core.guard import Guard
 from core.problems import Matter
-from core.validity import newer
 
 
 def matters(farm: Farm) -> list[Matter]:

@@ -11,7 +11,6 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property, partial
-from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,14 +35,11 @@ from core.units import local_clock
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
-    from core.finding.finder import Finder
     from core.language.complete import Completion
     from core.language.line import Known, Reading
-    from core.marks import Marks
-    from core.mending.rows import EntryRow
+    from core.look_back import LookBack
     from core.plans.succession import Warmth
-    from core.record import Record
-    from core.shared_codes import SharedCodes
+    from core.taking_back import TakingBack
     from core.trial import Trial
     from core.undoing import LastLine
     from core.upkeep import MergeReport, Upkeep
@@ -52,8 +48,6 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
-LOOK_BACK = 2_000
-"""Writings among which undo looks for one of hers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +101,7 @@ class Session:
 
     @cached_property
     def _trial(self) -> Trial:
-        from core.trial import (
-            Trial,  # loaded where something is to be written, as all that a start can do without
-        )
+        from core.trial import Trial  # this and the others: what a start can do without
 
         return Trial(self._folded, self.guard, self.by)
 
@@ -164,74 +156,16 @@ class Session:
             speak_as(self.farm)
         return is_new
 
+    @cached_property
+    def look_back(self) -> LookBack:
+        """What was written, looked up; up to `on` where the book is read as of a day."""
+        from core.look_back import LookBack
+
+        return LookBack(self._book, self._folded, self.on)
+
     def entries(self, wanted: Wanted | None = None) -> list[Entry]:
-        """All entries in order, or those wanted, with all that was corrected in them; struck ones too.
-
-        Up to `on` where the book is read as of a day.
-        """
-        amended = self._folded.amended
-        if wanted is None or not any(wanted):
-            found = self._folded.entries()
-            if amended.now:
-                found = amended.ordered(map(amended.as_it_counts, found))
-            if self.farm.given_twice:
-                found = [*map(self._called().of, found)]
-        else:
-            found = self._record().entries(wanted)
-        return self._as_of(found)
-
-    def history(self, code: str) -> list[Entry] | Problem:
-        """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history  # loaded only where it is asked
-
-        return history(self._record(), code, self._folded.amended)
-
-    def _record(self) -> Record:
-        from core.record import Record  # likewise
-
-        return Record(self._book, self._folded.amended, self._called(), self.farm)
-
-    def _called(self) -> SharedCodes:
-        from core.shared_codes import SharedCodes  # likewise
-
-        return SharedCodes(self._folded.whole() if self.on else self.farm)
-
-    def marks(self, entries: Iterable[Entry]) -> Marks:
-        """Which of these are struck, and of which something was corrected."""
-        from core.marks import marks_of  # likewise
-
-        return marks_of(list(entries), self._folded.amended, self._folded.found)
-
-    def book_rows(self, text: str = "") -> list[EntryRow]:
-        """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core.mending.rows import entry_rows
-
-        amended = self._folded.amended
-        if text.strip():
-            found = self._record().sought(text)
-        else:
-            called = self._called()
-            found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
-        return entry_rows(self._as_of(found), amended)
-
-    def finder(self) -> Finder:
-        """Everything there is, ready to be searched: its things and what was noted, as they are now."""
-        from core.finding.finder import Finder
-        from core.finding.things import NOTE, notes
-
-        noted = self._as_of(self._folded.of_kind(NOTE))
-        return Finder(self.farm, [*notes(map(self._called().of, noted) if self.farm.given_twice else noted)])
-
-    def about_entry(self, row: EntryRow) -> list[Entry]:
-        """What was struck or corrected in an entry, as the entries that say so, oldest first."""
-        return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
-
-    def _as_of(self, found: list[Entry]) -> list[Entry]:
-        if self.on is None:
-            return found
-        from core.fold import as_of  # likewise
-
-        return as_of(found, self.on.isoformat(), self._folded.amended)
+        """All entries in order, or those wanted, as `LookBack.entries`."""
+        return self.look_back.entries(wanted)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
@@ -295,9 +229,8 @@ class Session:
     ) -> Written | Problem:
         """Check and write entries, all of them or none; `by` whose they are where they are not this person's."""
         from core.kinds import sentence
-        from core.trial import timed
 
-        drafts = tuple(timed(draft, self.today.isoformat(), self.clock) for draft in drafts)
+        drafts = self._trial.timed(drafts, self.today.isoformat(), self.clock)
 
         def wrong(_others: list[Entry]) -> Problem | None:
             self._folded.refresh()
@@ -329,78 +262,23 @@ class Session:
             self._folded.refresh()
             return self._book.append(drafts, by=by, check=wrong, seen_ms=self._trial.newest_ms(drafts))
 
+    @cached_property
+    def _taking_back(self) -> TakingBack:
+        from core.taking_back import TakingBack
+
+        return TakingBack(self, self._book, self._folded, self._trial, self._signed)
+
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
-        from core.undoing import OF_A_TABLE, TOGETHER, of_one_line, of_one_table, struck_by, the_one
-
-        entry_id = entry_id.strip().lower()
-        entry = the_one(entry_id, self._folded.find(entry_id) if len(entry_id) >= 4 else [])
-        if isinstance(entry, Problem):
-            return entry
-        kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
-        if entry.kind in OF_A_TABLE:
-            return self._strike(of_one_table(entry, self._book.entries(), self._folded.amended.gone))
-        if kind not in TOGETHER:
-            return self._strike([entry])
-        return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
+        return self._taking_back.strike(entry_id)
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        from core.undoing import Now, as_shown, last_line
-
-        writings = islice(self._book.own_writings(), LOOK_BACK)
-        found = last_line(writings, self.by, self._folded.amended.gone, self._signed)
-        if found is None:
-            return Problem(
-                "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
-            )
-        now = Now(self.today, day_there(self.farm), zone(self.farm))
-        return as_shown(*found, self._folded.latest(), self._folded.as_they_count, now)
+        return self._taking_back.last_line()
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
-        """Take back the last line, or the one that was shown as the last.
-
-        What undo asks about first (`LastLine.because`) it takes back only where it was shown or she is `sure`.
-        """
-        if last is None:
-            found = self.last_line()
-            if isinstance(found, Problem):
-                return found
-            if found.because and not sure:
-                done, do = ("restored", "restore it") if found.restores else ("taken back", "take it back")
-                return Problem(
-                    f"Not {done} yet, for {found.because}: {'; '.join(found.says)} ({found.whose}). "
-                    f"Write 'undo yes' to {do}.",
-                    "impossible",
-                )
-            undone = self._strike(list(found.entries), is_newest=found.is_newest, by_undo=True)
-            return undone if isinstance(undone, Problem) else replace(undone, remarks=(found.whose,))
-        from core.undoing import written_since
-
-        is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
-        return self._strike(list(last.entries), is_newest=is_newest, by_undo=True)
-
-    def _strike(
-        self, targets: list[Entry], *, is_newest: bool = False, by_undo: bool = False
-    ) -> Written | Problem:
-        """Strike these; where they are not the newest there is, only if nothing rests on them."""
-        from core.undoing import BY_UNDO, how_restored, said_of, struck_said
-
-        today = self.today.isoformat()
-        if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            how = how_restored(targets, self._folded.amended)
-            return Problem(f"That entry was taken back already.{how}", "impossible")
-        # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
-        may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
-        flags = {BY_UNDO: True} if by_undo else {}
-        strikes = [Draft("strike", today, {"entry": target.id, **flags}) for target in targets]
-        find = self._folded.as_they_count
-        if may_bear and (problem := self._trial.not_taken_back(said_of(targets[:1], find)[0], strikes)):
-            return problem
-        written = self.record(strikes)
-        if isinstance(written, Problem):
-            return written
-        return replace(written, says=struck_said(targets, find, self._folded.amended))
+        """Take back the last line, or the one that was shown as the last, as `TakingBack.undo`."""
+        return self._taking_back.undo(last, sure=sure)
 
     # the book as a whole
 

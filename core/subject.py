@@ -47,6 +47,8 @@ class Subject(NamedTuple):
     """The names of what it asks of the morning: `PARTS` of its `asks`."""
     cautions: int = 0
     """Where among the cautions of the morning stands what it has to tell, `cautions` of its `asks`; 0: nothing."""
+    cares: bool = False
+    """Whether it knows what wants care while it is handled today: `care` of its `asks`."""
     keeps: tuple[str, ...] = ()
     """Its things on the farm; where there are none of all of them, it has nothing to ask and is not loaded for it."""
     doubts: tuple[str, ...] = ()

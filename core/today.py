@@ -5,26 +5,22 @@ Each part is reckoned under a guard: one that fails is one line in its place, an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, NamedTuple, Protocol, TypeAlias, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
-from core.asks import Alert, Asked, Part, Sight
+from core.asks import Alert, Asked, Care, Guarded, Head, Part, Sight
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.kept import MORNING
 from core.problems import Problem
 from core.register import Register
-from core.settings.local_time import lacks_zone
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.watched import Watch
 
 T = TypeVar("T")
-
-SUMMER = 5, 9
-"""Months in which it matters by when to have cut: heat comes with the day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,48 +142,6 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
     )
 
 
-class Head(NamedTuple):
-    """What the page says before anybody asks anything: the weather and season, in full and in short; the sun; how what
-    the night asks is begun ("" where no low is known); what to begin with, and to settle."""
-
-    weather: str
-    weather_short: str
-    season: str
-    season_short: str
-    sun_up: str
-    cool: str
-    cold: str
-    first_things: tuple[tuple[str, str], ...]
-    matters: tuple[str, ...]
-
-
-def _head(guarded: Guarded, sight: Sight) -> Head:
-    from core.matters import matters  # this and the weather only where they are reckoned
-    from core.settings.sheets import in_south
-    from core.weather.asks import cold_ahead, cool_until, now_in_short, readings, season, sun_up
-
-    farm, day = sight.farm, sight.day
-
-    def cool() -> str:
-        """ "cool to 08:08", in the months in which heat comes with the day."""
-        month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
-        until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
-        return f"cool to {until}" if until else ""
-
-    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
-    return Head(
-        guarded("Weather", lambda: readings(farm, day), ""),
-        guarded("Weather", lambda: now_in_short(farm, day), ""),
-        long,
-        short,
-        guarded("Sunrise", lambda: sun_up(farm, day), ""),
-        guarded("Sunrise", cool, ""),
-        guarded("Weather", lambda: cold_ahead(farm, day), ""),
-        guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
-        guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
-    )
-
-
 def _of_the_night(asked: Sequence[Asked]) -> str:
     """ "bring in S86, S87; cover b1": all that the night asks."""
     asks: dict[str, list[str]] = {}
@@ -195,16 +149,6 @@ def _of_the_night(asked: Sequence[Asked]) -> str:
         if one.zone == "tonight":
             asks.setdefault(one.do, []).append(one.code)
     return "; ".join(f"{do} {', '.join(dict.fromkeys(codes))}" for do, codes in asks.items())
-
-
-class Guarded(Protocol):
-    """Reckons under the guard of the morning: what stands there where it fails is told."""
-
-    def __call__(self, name: str, reckon: Callable[[], T], none: T) -> T:
-        """What `reckon` makes, else `none`."""
-
-
-Care: TypeAlias = tuple[tuple[str, str], ...]
 
 
 def _kept(
@@ -256,9 +200,13 @@ def _warning(among: Sequence[Subject]) -> list[Subject]:
 
 
 def _care(sight: Sight) -> Care:
-    from core.cutting.asks import care  # only where it is reckoned
+    return tuple(said for one in subjects() if one.cares for said in part(one, "asks").care(sight))
 
-    return care(sight)
+
+def _head(guarded: Guarded, sight: Sight) -> Head:
+    from core.morning_head import head  # only where it is reckoned
+
+    return head(guarded, sight)
 
 
 def _guarded_asked(one: Part, rows: Sequence[Any], guarded: Guarded) -> tuple[Asked, ...]:
@@ -287,22 +235,3 @@ def _has_none(subject: Subject, farm: Farm) -> bool:
 
 def _is_there(kept: Any) -> bool:
     return next(kept.live(), None) is not None if isinstance(kept, Register) else bool(kept)
-
-
-def _sentences(problems: Sequence[Problem]) -> tuple[str, ...]:
-    return tuple(problem.sentence for problem in problems)
-
-
-def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
-    """What a new book still needs, one line to write for each."""
-    from core.weather.kinds import AVERAGE  # as above
-
-    if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
-        yield "your average last frost, all dates hang on it", "last frost 14 may"
-    if lacks_zone(farm):
-        yield "your time zone, for sunrise by your clock", "farm zone America/New_York"
-    if not farm.beds:
-        yield "your beds, one line for each", "bed b1 50ft"
-    elif not list(farm.plantings.live()) and not list(farm.trays.live()):
-        yield "what grows: a tray you sowed", "sow 72 strawflower"
-        yield "            or what stands in a bed already", "plant zinnia b1 25ft"

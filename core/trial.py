@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from core import fold as folding
 from core.amend import AMENDING, CORRECT
@@ -17,12 +18,20 @@ from core.matters import matters_under
 from core.problems import Matter, Problem, newly_open, raised
 from core.subject import kind_of
 
+if TYPE_CHECKING:
+    from core.mending.fits import Fits
+
 
 class Trial:
     """Entries on trial, on the farm of a session and by its person."""
 
     def __init__(self, folded: Folded, guard: Guard, by: str) -> None:
         self._folded, self._guard, self._by = folded, guard, by
+
+    @staticmethod
+    def timed(drafts: Iterable[Draft], today: str, clock: str | None) -> tuple[Draft, ...]:
+        """The drafts with the time of day in those that are written as they happen, where their kinds have one."""
+        return tuple(_timed(draft, today, clock) for draft in drafts)
 
     def newest_ms(self, drafts: Iterable[Draft]) -> int:
         """The latest instant among the latest entries, and among corrections of what these drafts correct, in ms since
@@ -63,21 +72,19 @@ class Trial:
 
     def _uncorrectable(self, corrections: list[Draft], today: str) -> Problem | None:
         """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
-        from core.mending.fits import not_corrected, why_not  # loaded only where something is corrected
-
         for draft in corrections:
             if problem := self._impossible(draft, today):
                 return problem
         trials = self._trials(corrections)
         problem = self._guard(
             "Nothing is written: whether it can be corrected",
-            lambda: why_not(corrections, trials, self._folded, today),
+            lambda: self._fits.why_not(corrections, trials, today),
             lambda problem: problem,
         )
         if problem is not None:
             return problem
         new = newly_open(*self._settled(trials))
-        return not_corrected(new, self._folded.as_they_count) if new else None
+        return self._fits.not_corrected(new) if new else None
 
     def new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
@@ -86,10 +93,14 @@ class Trial:
 
     def not_taken_back(self, said: str, strikes: Iterable[Draft]) -> Problem | None:
         """Why what is `said` cannot be struck so: something rests on it."""
-        from core.mending.fits import not_taken_back  # likewise
-
         new = newly_open(*self._settled(self._trials(strikes)))
-        return not_taken_back(said, new, self._folded.as_they_count) if new else None
+        return self._fits.not_taken_back(said, new) if new else None
+
+    @property
+    def _fits(self) -> Fits:
+        from core.mending.fits import Fits  # loaded only where something is corrected or taken back
+
+        return Fits(self._folded)
 
     def _settled(self, trials: list[Entry]) -> tuple[list[Matter], list[Matter]]:
         """What is to settle without these entries, and with them."""
@@ -116,7 +127,7 @@ def _is_timeless(draft: Draft) -> bool:
     return draft.kind in AMENDING or (kind is not None and kind.is_reading)
 
 
-def timed(draft: Draft, today: str, clock: str | None) -> Draft:
+def _timed(draft: Draft, today: str, clock: str | None) -> Draft:
     """The draft with the time of day in it, where its kind has one and it is written as it happens."""
     known = kind_of(draft.kind, draft.fields)
     if clock is None or known is None or "clock" not in known.fields or "clock" in draft.fields:

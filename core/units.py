@@ -119,6 +119,22 @@ def number(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
+MOST_TOLD = 10.0**15
+"""A figure beyond that is told as being beyond it."""
+
+
+def plainly(value: float) -> str:
+    """A figure as it is told back in a refusal, never with an exponent: 1e9 -> "1,000,000,000", 2.50 -> "2.5"."""
+    if abs(value) > MOST_TOLD:
+        return f"{'over ' if value > 0 else 'under -'}{MOST_TOLD:,.0f}"
+    return f"{value:,.4f}".rstrip("0").rstrip(".")
+
+
+def as_typed(value: float) -> str:
+    """A figure as it is typed in a line: 1e9 -> "1000000000", 2.50 -> "2.5"."""
+    return f"{value:.6f}".rstrip("0").rstrip(".")
+
+
 def money(cents: int) -> str:
     """ "1,234.50" of 123450 cents."""
     return f"{cents / 100:,.2f}"

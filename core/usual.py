@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from core.farm import Farm
+from core.units import plainly
 
 SLIP = 10
 """Times the most so far at which a number is asked about: a figure too many makes ten times of it."""
@@ -41,7 +42,7 @@ def too_many(number: float, most: float, what: str, measure: str = "the most so 
     """ "7200 seeds of zinnia is 50 times the most so far, 144", where it is a slip by `most`; 0 is no measure."""
     if not most or number < SLIP * max(most, FEW):
         return None
-    return f"{number:g} {what} is {number / most:.0f} times {measure}, {most:g}"
+    return f"{plainly(number)} {what} is {plainly(round(number / most))} times {measure}, {plainly(most)}"
 
 
 def planned_seeds(farm: Farm, crop: str) -> int:

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from core.book.entry import HEAD, Draft, Entry, Fields
 from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
-from core.problems import Matter, Problem
+from core.problems import Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
 from core.units import YEARS, is_clock, is_farm_day
@@ -35,18 +35,6 @@ def is_newer(entry: Entry | Draft) -> bool:
     if not kinds_called(entry.kind):
         return bool(entry.kind)
     return not entry.fields.keys() <= _fields_called(entry.kind)
-
-
-def newer(kind: str, entry: str) -> Matter:
-    """What is told of a kind of which a newer shedbook wrote entries; `entry` is the id of the first."""
-    name = clean(kind)
-    if kinds_called(kind):
-        text = (
-            f"Some '{name}' entries are of a newer shedbook: what this one reads of them counts; update it."
-        )
-    else:
-        text = f"'{name}' entries are of a newer shedbook: they are kept and count once you update this one."
-    return Matter(text, "newer", entry=entry, key=("newer", kind))
 
 
 @remembered

@@ -293,7 +293,7 @@ def test_two_machines_bring_it_together_and_its_story_is_told(farm: Path, tmp_pa
     session = _open(farm)
     session.merge(field_copy)
     assert session.farm.part(Hives).looks["H1"] == Look("2026-06-23", 2)
-    story = session.history("H1")
+    story = session.look_back.history("H1")
     assert not isinstance(story, Problem)
     assert [sentence(entry) for entry in story] == [
         "looked into hive H1, 1 super",

@@ -16,8 +16,9 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.boxes.kinds import box_rows
 from core.crops.library import crop_names
-from core.drying.clock import days_for, fit_of
+from core.drying.clock import days_for
 from core.drying.rows import shelf_rows
+from core.drying.weighed import fit_of
 from core.farm import Farm
 from core.fresh.rows import fresh_rows
 from core.language.words import COLOURS, SHADES

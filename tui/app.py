@@ -1,24 +1,16 @@
-"""The screen at work: keys become lines, lines are written in the book, and what came of it is said.
-
-Longer than most, as Textual calls the actions of an app by its class: what each leads to stands elsewhere.
-"""
+"""The screen at work: what is typed and which keys are pressed, and where each of them leads."""
 
 from __future__ import annotations
 
-import asyncio
 from typing import TYPE_CHECKING
 
 from textual.events import Event, Paste
 
-from core.amend import STRIKE
 from core.book import drafts
-from core.book.lock import Held
-from core.codes import canonical
-from core.problems import Problem, ShedbookError
-from core.undoing import BY_UNDO
 from tui.cli_session import close_door
 from tui.meeting import MEET, MEETS, Meeting
 from tui.messages import LineTyped
+from tui.on_row import enter, press
 from tui.pasting import Pasting
 from tui.registry import PAGES
 from tui.row_keys import Ask, Row, Typed
@@ -26,13 +18,13 @@ from tui.seeking import GO_TO, SEARCH, Seeking
 from tui.shell import Create, Shell
 from tui.waiting import AT_ONCE, Waiting
 from tui.widgets.status_line import quiet_line
+from tui.writing import Writing
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from core.session import Session, Written
-    from core.undoing import LastLine
+    from core.session import Session
     from tui.terminal import Terminal
     from tui.views.view import View
 
@@ -47,11 +39,6 @@ NO_LINES = {FIND: FINDS, HELP: HELPS, "?": HELPS, MEET: MEETS}
 """Words that begin what is no line of the book -> what Enter does then."""
 
 
-KEYS_IN_LIST = ("u undoes", ", e corrects")
-KEYS_IN_ENTRY = ("ctrl+z undoes", "; Esc, then e corrects")
-"""What may be done about a line just written, as told where the keys go."""
-
-
 class ShedApp(Shell):
     """The shell over the session."""
 
@@ -61,8 +48,6 @@ class ShedApp(Shell):
     """The line of which something was said that stands until it is changed."""
     begun = ""
     """The line that a key last put into the entry line."""
-    backing_up = False
-    """Whether the day's backup is being made."""
     set_by = ""
     """What was being typed when a question came whose answer is typed too."""
     back_to = ""
@@ -80,6 +65,7 @@ class ShedApp(Shell):
     ) -> None:
         super().__init__(session, create, folder, said=said, terminal=terminal, today=today)
         self.entry.keys = self
+        self.writing = Writing(self)
         self.pasting = Pasting(self)
         self.waiting = Waiting(self)
         self.meeting = Meeting(self)
@@ -108,67 +94,13 @@ class ShedApp(Shell):
 
     def write(self, line: str, then: Callable[[], object] = lambda: None) -> None:
         """Write a line into the book and say so, `then` go on; or say why not."""
-        self.waiting.when_free(lambda: self._write(line, then), self._not_written)
-
-    def _write(self, line: str, then: Callable[[], object]) -> None:
-        self.reading = False
-        try:
-            result = self.session.write(line)
-        except Held:
-            raise
-        except ShedbookError as error:
-            self._not_written(error.problem)
-            return
-        if isinstance(result, Problem):
-            self.said_of_line("not written", result.sentence, "refused")
-            return
-        self.tell_written(result)
-        self.view.written(result.entries)
-        self.pane.paint()
-        self._back_up()
-        then()
-
-    def _not_written(self, problem: Problem) -> None:
-        """The disk refuses, or another program holds the book."""
-        self.keep_line()  # where the disk takes that at least
-        self.said_of_line("not written", problem.sentence, "refused")
+        self.writing.line(line, then)
 
     def said_of_line(self, head: str, text: str, look: str) -> None:
         """Say something of the line that is typed: it stands until the line is changed, however fast it was typed."""
         self.reading = False
         self.mending = self.entry.value
         self.status.tell(head, text, look)
-
-    def _back_up(self) -> None:
-        """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""
-        if self.backing_up or not self.session.backup_due():
-            return
-        self.backing_up = True
-
-        async def work() -> None:
-            try:
-                problem = await asyncio.to_thread(self.session.back_up)
-            except ShedbookError as error:
-                problem = error.problem
-            finally:
-                self.backing_up = False
-            if problem is not None and self.is_open:
-                self.status.tell("no backup", problem.sentence, "refused")
-
-        self.run_worker(work(), group="backup")
-
-    def tell_written(self, written: Written) -> None:
-        """Say what is on the disk, and show it; a line that is named here goes back at the next u or ctrl+z."""
-        text = "; ".join((*written.says, *written.remarks))
-        if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
-            offer = tuple(entry.id for entry in written.entries)
-            # in the entry line letters are text, and the next line may be typed at once
-            undoes, corrects = KEYS_IN_ENTRY if self.focused is self.entry else KEYS_IN_LIST
-            how = undoes if written.entries[0].kind == STRIKE else undoes + corrects
-            self.status.tell(f"written {written.clock}", f"{text}   {how}", "good", offer=offer)
-        else:
-            self.status.tell(f"written {written.clock}", text, "good")
-        self.refresh_views()
 
     # questions
 
@@ -359,55 +291,12 @@ class ShedApp(Shell):
 
     def action_row(self, letter: str) -> None:
         """Do what a letter does on the row under the cursor, or in the whole view."""
-        row = self.view.listing.row
-        found = [(k, row.value) for k in row.keys] if row else []
-        found += [(k, None) for k in self.view.KEYS]
-        pressed = next(((k, value) for k, value in found if letter in k.keys), None)
-        if pressed is None:
-            return
-        key, value = pressed
-        typed = key.line(value)
-        if isinstance(typed, Typed) and typed.words:
-            self.held.opened()
-        else:
-            self.held.done()
-        if isinstance(typed, Ask):
-            self.put_question(typed, self.write)
-        else:
-            self.put(typed)
+        press(self, letter)
 
     def action_enter(self) -> None:
         """Enter on a row: where it leads to; the page, or else the story, of what it speaks of; else the entry line."""
-        if self.questions is not None or self.open_view == "help":
-            return
-        row = self.view.listing.row
-        if row is not None and row.folds:
-            self.view.fold(row.folds, self.session)
-            self.pane.paint()
-        elif row is not None and row.goes:
-            self._go_to(row, row.goes)
-        elif row is not None and row.sort and row.sort.page and row.sort.page != self.open_view:
-            self.open_over(row.sort.page, row)
-        elif row is not None and not self.view.TYPES and (code := self._spoken_of(row)):
-            self.find(code)
-        else:
-            self.action_write()
-
-    def _spoken_of(self, row: Row) -> str:
-        """What is looked up of a row: the code of its tray, planting, lot or bed, else the name of its thing (a plan,
-        a box, a supply); "" where it is of none."""
-        farm = self.session.farm
-        code = next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
-        name = row.id[1] if len(row.id) > 1 else ""
-        return code or (f'"{name}"' if " " in name else name)
-
-    def _go_to(self, row: Row, goes: str | Typed) -> None:
-        if isinstance(goes, Typed):
-            self.put(goes)
-            return
-        self.action_show(goes)
-        if self.view.listing.choose(row.id):
-            self.pane.paint()
+        if self.questions is None and self.open_view != "help":
+            enter(self)
 
     def open_over(self, name: str, row: Row | None = None) -> None:
         """Open a page over the view that is open; of a row, where it speaks of one."""
@@ -431,32 +320,7 @@ class ShedApp(Shell):
         if self.questions is not None:
             return
         self.seeking.stop()
-        last = self.session.last_line()
-        if isinstance(last, Problem):
-            self.status.tell("", last.sentence, "")
-        elif not last.because and self.status.offer == tuple(entry.id for entry in last.entries):
-            self.take_back(last)
-        else:
-            why = f" ({last.because}; {last.whose})" if last.because else ""
-            do, does = ("restore", "restores it") if last.restores else ("take back", "takes it back")
-            question = Ask(f"{do}: {'; '.join(last.says)}?{why}", (("y", does, ""),))
-            self.put_question(question, lambda _line: self.take_back(last))
-
-    def take_back(self, last: LastLine) -> None:
-        """Take back a line that was named, and say so."""
-        self.waiting.when_free(lambda: self._take_back(last), self._not_written)
-
-    def _take_back(self, last: LastLine) -> None:
-        try:
-            result = self.session.undo(last)
-        except Held:
-            raise
-        except ShedbookError as error:
-            result = error.problem
-        if isinstance(result, Problem):
-            self.status.tell("not written", result.sentence, "refused")
-        else:
-            self.tell_written(result)
+        self.writing.undo()
 
     def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""

@@ -1,92 +1,19 @@
-"""Commands of the book itself: the brief, lines written and struck, its entries, and bringing books together."""
+"""Commands of the book itself: lines written and struck, what is damaged, and bringing books together."""
 
 from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from core.settings.local_time import day_ends
 from core.text import clean
-from core.units import ID_SHOWN, plural
-from core.wanted import Wanted
+from core.units import plural
 from tui import out
-from tui.arguments import day
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, tell_done
 from tui.out import good
-from tui.parsing import add_shared
 from tui.typed_lines import typed_lines, typed_words
-
-if TYPE_CHECKING:
-    from core.book.entry import Entry
-    from core.session import Session
-
-
-# reading
-
-
-def today(args: Namespace) -> int:
-    """The morning page."""
-    from core.page import ALL, page  # of these commands this one alone reckons
-    from core.telling import Telling
-    from core.today import morning
-
-    telling = Telling(args.asked)
-    session = open_session(args)
-    sight = session.sight()
-    found = morning(sight, session.guard, as_told=not args.json)
-    if args.json:
-        out.as_json(found.as_dict())
-        session.close()
-        return out.DONE
-    opened = ALL if args.all else ()
-    told = out.told(
-        line.whole for line in page(found, opened=opened, guard=session.guard, hint="today --all")
-    )
-    out.text(told)
-    session.close()
-    if sight.clock_problem is None and not session.guard.has_caught:
-        ends = None if session.on else day_ends(session.farm, sight.day)
-        telling.keep(told, session.folder, ends, by_clock=found.by_clock)
-    return out.DONE
-
-
-def entries(args: Namespace) -> int:
-    """The entries, or those that are asked for, oldest first."""
-    from core.crops.library import one_crop  # of these commands this one alone asks for a crop
-
-    session = open_session(args)
-    crop = good(one_crop(args.crop, session.farm.own_crops)) if args.crop is not None else None
-    wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)
-    _print_entries(args, session, session.entries(wanted))
-    return out.DONE
-
-
-def history(args: Namespace) -> int:
-    """The story of one lot, tray, planting or bed."""
-    session = open_session(args)
-    story = good(session.history(args.code))
-    _print_entries(args, session, story)
-    return out.DONE
-
-
-def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
-    from core.marks import listed  # only here
-
-    marks = session.marks(found)
-    if args.json:
-        for entry in found:
-            told = {"struck": entry.id in marks.struck, "corrected": entry.id in marks.corrected}
-            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in told.items() if holds}})
-        return
-    for entry in found:
-        is_struck, is_corrected = entry.id in marks.struck, entry.id in marks.corrected
-        mark = "  (taken back)" if is_struck else "  (corrected)" if is_corrected else ""
-        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-ID_SHOWN:]}  {listed(entry, marks)}{mark}"])
 
 
 def check(args: Namespace) -> int:
@@ -216,36 +143,12 @@ def restore(args: Namespace) -> int:
 # options
 
 
-def _today_options(today: ArgumentParser) -> None:
-    today.add_argument(
-        "--all", action="store_true", help="all of it, however long, with nothing told in short"
-    )
-
-
 def _write_options(write: ArgumentParser) -> None:
     write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
 
 
 def _strike_options(strike: ArgumentParser) -> None:
     strike.add_argument("id", metavar="ID", help="the entry's id, or its last characters")
-
-
-def _entries_options(entries: ArgumentParser) -> None:
-    add_shared(entries, by=False)
-    for name, what, says in (
-        ("kind", "KIND", "only of this kind, such as: cut"),
-        ("crop", "CROP", "only of this crop, and of its trays, plantings and lots"),
-        ("bed", "BED", "only of this bed, and of what grew there"),
-        ("word", "WORD", "only those in which this stands"),
-    ):
-        entries.add_argument(f"--{name}", metavar=what, default=None, help=says)
-    entries.add_argument("--by", metavar="INITIALS", dest="of", default=None, help="only by this person")
-    entries.add_argument("--since", type=day, default=None, help="only those dated from then on")
-    entries.add_argument("--until", type=day, default=None, help="only those dated up to then")
-
-
-def _history_options(history: ArgumentParser) -> None:
-    history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
 
 
 def _check_options(check: ArgumentParser) -> None:
@@ -274,12 +177,9 @@ def _restore_options(restore: ArgumentParser) -> None:
 
 
 COMMANDS = {
-    "today": Command(today, _today_options),
     "write": Command(write, _write_options),
     "cancel": Command(strike, _strike_options),
     "strike": Command(strike, _strike_options),
-    "entries": Command(entries, _entries_options, shared=False),
-    "history": Command(history, _history_options),
     "check": Command(check, _check_options),
     "merge": Command(merge, _merge_options),
     "since": Command(since, _since_options, json=False),

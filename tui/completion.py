@@ -12,6 +12,7 @@ from core.dialect import in_words
 from core.libraries import module_with
 from core.text import clean
 from tui import out
+from tui.cli import parser
 from tui.command import Command
 from tui.parsing import LazyParser
 
@@ -52,8 +53,6 @@ def manual(args: Namespace) -> int:
 
 def whole_parser() -> ArgumentParser:
     """The parser of the command line with the options of every verb."""
-    from tui.cli import parser  # which lists this command
-
     whole = parser()
     _fill(whole)
     return whole

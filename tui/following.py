@@ -7,6 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.book.follow import POLL_SECONDS, follow
+
 if TYPE_CHECKING:
     from textual.app import App
 
@@ -21,8 +23,6 @@ class Following:
     def __init__(
         self, app: App[int], folder: Path, changed: Callable[[], None], tick: Callable[[], None]
     ) -> None:
-        from core.book.follow import POLL_SECONDS, follow
-
         self._changed = changed
         self._waiting = False
         self._loop = asyncio.get_running_loop()

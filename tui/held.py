@@ -17,12 +17,15 @@ class HeldKey:
         self._done = self._opened = ""
 
     def done(self) -> None:
-        """The key wrote, asked or answered: as long as it is held it does nothing more."""
-        self._done, self._opened = self._key, ""
+        """The key wrote, asked or answered: as long as it is held it does nothing more.
+
+        It is waited for from now on, not from when it came: on a slow machine its deed may take longer than `HELD`.
+        """
+        self._done, self._opened, self._at = self._key, "", time.monotonic()
 
     def opened(self) -> None:
         """The key began a line of any words, which may begin with its letter, and never with three of them."""
-        self._done, self._opened = "", self._key
+        self._done, self._opened, self._at = "", self._key, time.monotonic()
 
     def let_go(self) -> None:
         """What is pressed next is meant, whatever it is."""

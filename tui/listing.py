@@ -64,10 +64,9 @@ class Listing:
 
     def _find(self, row_id: RowId) -> bool:
         for i, row in enumerate(self.rows):
-            for is_right, one in enumerate((row, row.beside)):
-                if one is not None and one.id == row_id:
-                    self.cursor, self.is_right = i, bool(is_right)
-                    return True
+            if row.id == row_id or (row.beside is not None and row.beside.id == row_id):
+                self.cursor, self.is_right = i, row.id != row_id
+                return True
         return False
 
     def move(self, step: int) -> None:
@@ -105,10 +104,10 @@ class Listing:
             self.is_right = step > 0
             return
         self.is_right = False
-        first = [n for n, row in enumerate(rows) if row.id and (n == 0 or not rows[n - 1].id)]
-        fit = [n for n in first if (n > self.cursor if step > 0 else n < self.cursor)]
-        if self.cursor >= 0 and fit:
-            self.cursor = fit[0] if step > 0 else fit[-1]
+        on = range(self.cursor + 1, len(rows)) if step > 0 else range(self.cursor - 1, -1, -1)
+        first = next((n for n in on if rows[n].id and (n == 0 or not rows[n - 1].id)), None)
+        if self.cursor >= 0 and first is not None:
+            self.cursor = first
             self._into_view()
 
     def edge(self, side: int) -> None:
@@ -120,8 +119,12 @@ class Listing:
 
     def _nearest(self, i: int) -> int:
         """The row nearest to `i` that the cursor may rest on, -1 where there is none."""
-        may = [n for n, row in enumerate(self.rows) if row.id]
-        return min(may, key=lambda n: abs(n - i)) if may else -1
+        rows = self.rows
+        for step in range(max(i, len(rows) - i) + 1):
+            for n in (i - step, i + step):
+                if 0 <= n < len(rows) and rows[n].id:
+                    return n
+        return -1
 
     def _seen(self) -> bool:
         return self.top <= self.cursor < self.top + self.page

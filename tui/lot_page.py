@@ -23,9 +23,9 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
     found = lot_called(session.farm, code)
     if isinstance(found, Problem):
         return found
-    story = session.history(found.code)
+    story = session.look_back.history(found.code)
     told = [] if isinstance(story, Problem) else story
-    marks = session.marks(told)
+    marks = session.look_back.marks(told)
     return lot_page(session.farm, found, session.today, story=told, marks=marks, clock=session.clock)
 
 

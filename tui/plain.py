@@ -10,6 +10,8 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 
+from core.finding.finder import finder
+from core.mending.rows import book_rows
 from core.page import ALL, page
 from core.problems import Problem, ShedbookError
 from core.session import Session
@@ -127,9 +129,9 @@ def _show(rest: str, args: Namespace) -> None:
 
 def _tell_found(session: Session, words: str) -> None:
     """What is called so, the best first, then the entries in which the words stand, the newest first."""
-    things = session.finder().find(words, most=FOUND)
+    things = finder(session.look_back).find(words, most=FOUND)
     out.lines(f"{thing.sort} {thing.name}: {thing.says}" for thing in things)
-    found = session.book_rows(words)
+    found = book_rows(session.look_back, words)
     if things:
         out.lines([f"written with these words{':' if found else ': nothing'}"])
     for row in found[:FOUND]:

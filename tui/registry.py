@@ -30,7 +30,7 @@ class Listed(NamedTuple):
 BEFORE = (
     Listed("demo", "open an invented farm, on a day in June", "tui.opening"),
     Listed("new", "make an empty farm folder", "tui.opening"),
-    Listed("today", "print the brief: what this morning asks", "tui.book_verbs"),
+    Listed("today", "print the brief: what this morning asks", "tui.today_verb"),
     Listed("write", "write one line; - takes lines from standard input", "tui.book_verbs"),
 )
 AFTER = (
@@ -41,8 +41,10 @@ AFTER = (
     ),
     Listed("cancel", "take an entry back; what was taken back counts again", "tui.book_verbs"),
     Listed("strike", "take an entry back (the same as cancel)", "tui.book_verbs"),
-    Listed("entries", "the entries themselves, oldest first; as JSON one a line", "tui.book_verbs"),
-    Listed("history", "the whole story of a lot, a tray, a planting, a bed or pieces made", "tui.book_verbs"),
+    Listed("entries", "the entries themselves, oldest first; as JSON one a line", "tui.entries_verbs"),
+    Listed(
+        "history", "the whole story of a lot, a tray, a planting, a bed or pieces made", "tui.entries_verbs"
+    ),
     Listed("check", "look for damage and for anything that does not add up", "tui.book_verbs"),
     Listed(
         "merge",

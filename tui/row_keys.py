@@ -75,18 +75,25 @@ class RowSort(NamedTuple):
 class Row(NamedTuple):
     """One row of a list. The cursor holds on to its `id` ((): it passes by); `sort` says which keys work.
 
+    `drawn` is its line, or makes it when it is seen: of a long list few rows ever are.
+
     `goes` is the view or page that Enter opens, or a line that it puts into the entry line; `folds` the part of the
     view that it opens or shuts. `beside` is a second row on the same line, from column `at` on.
     """
 
     id: RowId
-    line: Line
+    drawn: Line | Callable[[], Line]
     sort: RowSort | None = None
     value: Any = None
     goes: str | Typed = ""
     folds: str = ""
     beside: Row | None = None
     at: int = 0
+
+    @property
+    def line(self) -> Line:
+        """Its line."""
+        return self.drawn() if callable(self.drawn) else self.drawn
 
     @property
     def keys(self) -> tuple[RowKey, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
+from operator import gt
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, overload
 
 from core.dialect import in_words, is_metric
 from core.text import after_a_word, clean
@@ -94,25 +95,73 @@ class Table(NamedTuple):
 # on the screen
 
 
-def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) -> tuple[str, list[str]]:
-    """The head of the table and a line for each row, none wider than `width`.
+MEASURED = 400
+"""So many rows say how wide the columns of a table are; of a longer one those at its top, and others all along it."""
+AT_TOP = 100
 
-    A text is cut only where the whole table has no more room.
+
+class ScreenLines(Sequence[str]):
+    """The lines of a table, none wider than `width`, each made when it is asked for.
+
+    A text is cut only where the whole table has no more room: in a row that was not measured, and needs more than its
+    columns have, they are as wide as it needs.
     """
-    shown = [c for c in columns if c.on & SCREEN and width >= c.least]
-    texts = [[c.text(row) for c in shown] for row in rows]
-    wide = _widths(shown, texts, width)
-    head, *lines = (
-        " ".join(fit(text, w, right=c.right) for c, text, w in zip(shown, line, wide, strict=True))
-        for line in ([c.title for c in shown], *texts)
-    )
-    return fit(head, width).rstrip(), [fit(line, width).rstrip() for line in lines]
+
+    def __init__(self, columns: Sequence[Column], rows: Sequence[object], width: int) -> None:
+        self._columns = [c for c in columns if c.on & SCREEN and width >= c.least]
+        self._rows, self._width = rows, width
+        heads = [cells(c.title) for c in self._columns]
+        measured = [list(map(cells, self._texts(row))) for row in _some(rows)]
+        self._needs = [max(column) for column in zip(heads, *measured, strict=True)]
+        self._wide = _widths(self._columns, self._needs, width)
+
+    @property
+    def head(self) -> str:
+        """The line above them."""
+        return fit(self._line([c.title for c in self._columns]), self._width).rstrip()
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    @overload
+    def __getitem__(self, i: int) -> str: ...
+
+    @overload
+    def __getitem__(self, i: slice) -> Sequence[str]: ...
+
+    def __getitem__(self, i: int | slice) -> str | Sequence[str]:
+        if isinstance(i, slice):
+            return [self[n] for n in range(*i.indices(len(self)))]
+        return fit(self._line(self._texts(self._rows[i])), self._width).rstrip()
+
+    def _texts(self, row: object) -> list[str]:
+        return [c.text(row) for c in self._columns]
+
+    def _line(self, texts: Sequence[str]) -> str:
+        wide, needs = self._wide, list(map(cells, texts))
+        if any(map(gt, needs, self._needs)):
+            wide = _widths(self._columns, list(map(max, needs, self._needs)), self._width)
+        return " ".join(
+            fit(text, w, right=c.right) for c, text, w in zip(self._columns, texts, wide, strict=True)
+        )
 
 
-def _widths(columns: Sequence[Column], texts: Sequence[Sequence[str]], width: int) -> list[int]:
+def _some(rows: Sequence[object]) -> Iterator[object]:
+    """The rows that are measured."""
+    yield from rows[:AT_TOP]
+    rest = len(rows) - AT_TOP
+    yield from rows[AT_TOP :: max(-(-rest // (MEASURED - AT_TOP)), 1)]
+
+
+def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) -> tuple[str, ScreenLines]:
+    """The head of the table and a line for each row."""
+    lines = ScreenLines(columns, rows, width)
+    return lines.head, lines
+
+
+def _widths(columns: Sequence[Column], needs: Sequence[int], width: int) -> list[int]:
     """How wide each column is: its own width; more where it needs it and those that take what is left do not, and less
     where they need it and it does not."""
-    needs = [max(map(cells, (c.title, *(line[i] for line in texts)))) for i, c in enumerate(columns)]
     elastic = [i for i, c in enumerate(columns) if not c.width]
     wide = [c.width for c in columns]
     left = width - sum(wide) - len(columns) + 1

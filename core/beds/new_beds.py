@@ -7,7 +7,7 @@ from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
 from core.measures import INCHES_A_FOOT
 from core.patterns import pattern
-from core.units import number
+from core.units import as_typed, number
 
 USUAL_WIDTH_IN = 36
 
@@ -50,7 +50,7 @@ def _ask_units(line: Line) -> None:
     lengths = [t for t in line.free() if t.number is not None and t.unit in ("", "ft")]
     if not bare or len(lengths) != 2 or bare[-1] is not lengths[-1]:
         return
-    long, wide = (f"{t.number:g}" for t in lengths)
+    long, wide = (as_typed(t.number or 0) for t in lengths)
     size = f"{long}m by {wide}cm" if line.way.metric else f"{long}ft by {wide}in"
     raise Refused(f"How long and how wide? Write each number with its unit: {size}.", "ambiguous", (size,))
 

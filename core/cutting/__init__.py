@@ -16,5 +16,6 @@ SUBJECT = Subject(
     view_key="4",
     rows=("cut", "to cut"),
     asks=("at_stage",),
+    cares=True,
     keeps=("plantings",),
 )

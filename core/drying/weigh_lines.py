@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from core.codes import LOT
-from core.drying.clock import ratio_of
 from core.farm import Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
 from core.language.named_places import one_place, source_of
 from core.language.names import is_code, take_lot
 from core.language.weights import weights
+from core.units import plainly
 
 LIGHTEST = 0.8
 """A bunch lighter than this share of the least that a dry one keeps is asked about (ours)."""
@@ -36,7 +36,8 @@ def weigh(line: Line) -> Reading:
         )
     if (bunches := line.take_unit("bunches", "bunches")) not in (None, 1):
         raise Refused(
-            f"{bunches:g} bunches: its drying is told by one marked bunch, the same each time. Weigh that one alone.",
+            f"{plainly(bunches)} bunches: its drying is told by one marked bunch, the same each time. "
+            "Weigh that one alone.",
             "impossible",
         )
     grams = found[0].grams if found else line.take_number("grams")
@@ -69,12 +70,14 @@ def weigh(line: Line) -> Reading:
 
 def _hold_against(line: Line, lot: Lot, grams: float) -> None:
     """Remarks on a weight that is hardly one of the same bunch, drying."""
+    from core.drying.keeps import ratio_of  # a cut to be dried is no weight yet
+
     first, last = lot.weighings[0].grams, lot.weighings[-1].grams
     least = ratio_of(line.farm, lot.crop).library[0]
     if grams > last:
-        line.remark(f"heavier than the {last:g} g before: the same bunch, or damp air?")
+        line.remark(f"heavier than the {plainly(last)} g before: the same bunch, or damp air?")
     elif grams < LIGHTEST * least * first:
         line.remark(
-            f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % "
-            "or more: the same bunch, or a slip of the pen? 'undo' takes it back."
+            f"{100 * grams / first:.0f} % of the first {plainly(first)} g, where dry {lot.crop} keeps "
+            f"{100 * least:.0f} % or more: the same bunch, or a slip of the pen? 'undo' takes it back."
         )

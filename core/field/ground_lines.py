@@ -39,7 +39,7 @@ JOBS = {
 
 def water(line: Line) -> Reading:
     """ "water b3 1 in", "watered b1-b6 40 min", "drip all beds 30 gal": in all, over the beds named."""
-    minutes = line.take_unit("min", "minutes") or _times_60(line)
+    minutes = _minutes(line)
     inches = _inches(line)
     gallons = _measure(line, ("gal", "gallon", "gallons"), 1.0)
     if gallons is None:
@@ -52,6 +52,12 @@ def water(line: Line) -> Reading:
     return line.reading(
         line.draft("watered", beds=beds_named, inches=inches, gallons=gallons, minutes=minutes)
     )
+
+
+def _minutes(line: Line) -> float | None:
+    """Minutes of work or of water: "40 min", "1.5 hours"."""
+    found = line.take_unit("min", "minutes")
+    return _times_60(line) if found is None else float(found)
 
 
 def _times_60(line: Line) -> float | None:
@@ -188,7 +194,7 @@ def _one_word(line: Line, word: Token) -> str:
 
 def work(line: Line) -> Reading:
     """ "40 min weeding b1-b6", "hoed b3 20 min", "worked 90 min 'tool mending'": a job and its minutes."""
-    minutes = line.take_unit("min", "minutes") or _times_60(line)
+    minutes = _minutes(line)
     jobs = [t for t in line.free() if t.is_word and t.low in JOBS]
     for token in jobs:
         token.taken = True
@@ -224,10 +230,7 @@ def change_beds(line: Line, entry: Entry) -> dict[str, Any]:
     """What is changed of water, a soil test or work: beds, minutes, inches, gallons."""
     now: dict[str, Any] = {}
     refuse_money(line)
-    if (
-        entry.kind != "soil tested"
-        and (minutes := line.take_unit("min", "minutes") or _times_60(line)) is not None
-    ):
+    if entry.kind != "soil tested" and (minutes := _minutes(line)) is not None:
         now["minutes"] = minutes
     if entry.kind == "watered":
         for name, value in (("inches", _inches(line)), ("gallons", _measure(line, ("gal", "gallons"), 1.0))):

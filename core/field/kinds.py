@@ -11,7 +11,7 @@ from core.field.closed import KEPT_DAYS, Application, Applied, Label
 from core.kinds import DEGREES_F, HOURS, PERCENT, SIZE, Field, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
-from core.units import number
+from core.units import number, plainly
 
 PH = Field("number", span=(0, 14))
 MOST_HOURS = KEPT_DAYS * 24
@@ -109,7 +109,7 @@ def _too_wet(_farm: Farm, draft: Draft) -> str | None:
 def _too_long(farm: Farm, draft: Draft) -> str | None:
     minutes = draft.fields.get("minutes", 0)
     return (
-        f"{minutes:g} minutes are {minutes / 60:.0f} hours of {draft.fields['job']}"
+        f"{plainly(minutes)} minutes are {minutes / 60:.0f} hours of {draft.fields['job']}"
         if minutes > 960
         else None
     )

@@ -201,6 +201,10 @@ def _take_amounts(line: Line, said: dict[str, Any]) -> None:
         after = line.after(tokens[-1])
         if after is not None and after.is_word and after.low in ("water", "mix"):
             after.taken, is_mix = True, True
+        if value <= 0:
+            raise Refused(
+                f"{number(value)} {unit} is nothing: write how much it was, or leave it out.", "impossible"
+            )
         for one in tokens:
             one.taken = True
         if is_mix and before is not None and before.low == "in":

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.codes import canonical
 from core.farm import Farm
-from core.finding.things import SORTS, Thing, lot_thing, things, tray_thing
+from core.finding.things import NOTE, SORTS, Thing, lot_thing, notes, things, tray_thing
 from core.patterns import pattern
 from core.text import nearly
+
+if TYPE_CHECKING:
+    from core.look_back import LookBack
 
 WHOLE, BEGINS, WITHIN, SLIP = 0, 1, 2, 3
 """How well a typed word fits a word of a thing: it is that word, begins it, stands in it, or is a slip of it."""
@@ -19,6 +22,11 @@ _FINISHED = 2
 _WORD = pattern(r"[\w'’-]+")
 SLIP_LEAST = 4
 """Letters of a word that may be a slip of another."""
+
+
+def finder(look_back: LookBack) -> Finder:
+    """Everything there is, ready to be searched: its things and what was noted, as they are now."""
+    return Finder(look_back.farm, [*notes(look_back.of_kind(NOTE))])
 
 
 class Finder:

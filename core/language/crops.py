@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from itertools import pairwise, product
 
-from core.codes import canonical
+from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with, find_crops, ways
 from core.crops.own_crop import make_it_yours, own_names
 from core.farm import Farm
@@ -105,11 +105,25 @@ def no_crop(line: Line) -> Refused:
 def unknown_crop(line: Line, token: Token) -> Refused:
     """The refusal of a word that is no crop: the crops in whose names it stands, or something like it, are asked
     about; and it is said how the words are made a crop of hers."""
+    if code := canonical(token.low):
+        return what_about(code)
     near = crops_with(token.low, own_names(line.farm))[:3]
     hint = f" Did you mean {either(near)}?" if near else ""
     if not nearly(token.low, [crop.lower() for crop in near]):  # one slip away it is none of her own
         hint += f" {make_it_yours(' '.join(t.low for t in _name_from(line, token)))}"
     return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
+
+
+_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick", PACKET: "sow 72"}
+"""What is often done with a thing of that code."""
+
+
+def what_about(code: str) -> Refused:
+    """The refusal of a line that names a code and does not say what was done."""
+    return Refused(
+        f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}. A mistake in it is put "
+        f"right so: {code} was 35."
+    )
 
 
 def _name_from(line: Line, token: Token) -> list[Token]:
@@ -250,6 +264,18 @@ def take_variety(line: Line, crop: str) -> str | None:
                 token.taken = True
             return meant[0] if len(meant) == 1 else text
     raise _no_variety(words[0], crop, known, line.verb)
+
+
+def take_variety_of(line: Line, names: Iterable[str | None]) -> str | None:
+    """The one of these varieties that the line names by its whole name, None where it names none of them."""
+    known = {name.lower(): name for name in names if name}
+    words = [t for t in line.free() if (t.is_word or t.quoted) and t.low not in FILLERS]
+    for run in _joined(words, line):
+        if name := known.get(" ".join(t.low for t in run)):
+            for token in run:
+                token.taken = True
+            return name
+    return None
 
 
 def take_no_variety(line: Line) -> bool:

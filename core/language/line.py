@@ -29,7 +29,7 @@ from core.language.words import (
 from core.measures import KM_A_MILE, METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
-from core.units import number, plural
+from core.units import number, plainly, plural
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -332,9 +332,9 @@ def kept(value: float) -> float:
 def whole(value: Number, what: str) -> int:
     """`value` as a count, refused where it is below 0 or no whole number."""
     if value != int(value):
-        raise Refused(f"{value:.10g} is no whole number of {what}.", "impossible")
+        raise Refused(f"{plainly(value)} is no whole number of {what}.", "impossible")
     if value < 0:
-        raise Refused(f"{value:.10g} {what}: a count begins at 0.", "impossible")
+        raise Refused(f"{plainly(value)} {what}: a count begins at 0.", "impossible")
     return int(value)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from core.codes import LOT, PLANTING, TRAY, canonical
 from core.crops.own_crop import own_names
 from core.farm import Farm, Lot, Planting, Tray
-from core.language.crops import crops_called, take_crop, take_variety, unknown_crop
+from core.language.crops import crops_called, take_crop, take_variety, take_variety_of, unknown_crop
 from core.language.line import Line, Refused, either, short
 from core.language.named_places import PLACE_GLUED
 from core.language.tokens import Token
@@ -145,7 +145,7 @@ def _agree(line: Line, item: Tray | Planting | Lot) -> None:
 
 
 def take_trays(line: Line) -> list[Tray]:
-    """The trays named in the line, by code, or by their crop where there is one living tray of it."""
+    """The trays named in the line, by code, or by their crop, and variety, where there is one living tray of it."""
     found = _known(line.take_codes("S"), line.farm.trays, "tray")
     if found:
         _agree(line, found[0])
@@ -153,13 +153,16 @@ def take_trays(line: Line) -> list[Tray]:
     crop = take_crop(line, lambda: (t.crop for t in line.farm.trays.live()))
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
     of = f" of {crop}" if crop else ""
+    if crop and (variety := take_variety_of(line, (t.variety for t in live))):
+        live = [t for t in live if t.variety == variety]
+        of = f" of {named(crop, variety)}"
     if not live:
         raise Refused(f"There is no living tray{of}: write 'sow 72 strawflower' for a new one.", "unknown")
     if crop is None or len(live) > 1:
         raise Refused(
             f"Which tray{of}? Write its code, such as {live[-1].code}.", near=[t.code for t in live][:6]
         )
-    line.remark(f"{live[0].code} is the one tray of {crop}")
+    line.remark(f"{live[0].code} is the one tray{of}")
     return live
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
+from core.codes import canonical
 from core.crops.library import crops_with
 from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.kinds import problem_with
 from core.language.again import asked_again, doubted
+from core.language.crops import what_about
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
 from core.language.own_words import refuse_money, take_by
@@ -104,10 +105,7 @@ def _no_verb(line: Line) -> Refused:
     first = next((t for t in line.free() if t.low not in FILLERS), line.words[0])
     shown = short(first.text)
     if first.is_word and (code := canonical(first.low)):
-        return Refused(
-            f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}. A mistake in it is put "
-            f"right so: {code} was 35."
-        )
+        return what_about(code)
     if first.low in SAID_OTHERWISE and not first.quoted:
         return Refused(SAID_OTHERWISE[first.low], "unknown")
     if first.low in CAUSE_OF and not first.quoted:
@@ -131,7 +129,3 @@ def _no_verb(line: Line) -> Refused:
     return Refused(
         f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
     )
-
-
-_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick", PACKET: "sow 72"}
-"""What is often done with a thing of that code."""

@@ -12,13 +12,14 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.course import stays
 from core.crops.sheet import Sheet
-from core.farm import Farm, Kept, KeptPieces, Lot, Piece
+from core.farm import Farm, Lot, Piece
 from core.happened import Sale
 from core.learning.kinds import LeftOut
 from core.learning.opened import Opening
 from core.order_rows import Item, Order
 from core.orders.takings import sellable
 from core.places import USE_OF_FORM, Use
+from core.plan_rows import Kept, KeptPieces
 from core.problems import Problem
 from core.settings.sheets import FarmYear, farm_sheet, farm_year, in_south, year_of
 from core.text import natural

@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.cutting.intervals import usual_days
-from core.farm import Farm, Kept
+from core.farm import Farm
+from core.plan_rows import Kept
 from core.settings.sheets import farm_year
 from core.units import plural
 

@@ -6,6 +6,7 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import SIGNED, Kind, may, needs
 from core.problems import Problem
+from core.units import as_typed, plainly
 from core.usual import most_so_far, note_most, too_many
 
 
@@ -14,8 +15,8 @@ def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
     if making not in farm.makings or farm.makings[making] >= count:
         return None
     return Problem(
-        f"The book has {farm.makings[making]:g} of {making} and {count:g} are needed: count what is there "
-        f"('count {count:g} {making}') or write what was bought.",
+        f"The book has {plainly(farm.makings[making])} of {making} and {plainly(count)} are needed: count what is "
+        f"there ('count {as_typed(count)} {making}') or write what was bought.",
         "impossible",
     )
 
@@ -31,7 +32,7 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
     farm.makings[making] = round(farm.makings[making] - count, 3)
     if farm.makings[making] < 0:
         farm.note_matter(
-            f"{-farm.makings[making]:g} more of {making} went than there was: count it ('count 0 {making}'), or "
+            f"{plainly(-farm.makings[making])} more of {making} went than there was: count it ('count 0 {making}'), or "
             "take back what did not happen.",
             entry,
             OVERDRAWN,

@@ -15,7 +15,7 @@ from core.language.verb import NOT, Verb, first_or_sure
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import nearest, nearly
-from core.units import number
+from core.units import as_typed, number, plainly
 
 
 def bought(line: Line) -> Reading:
@@ -45,8 +45,8 @@ def bought(line: Line) -> Reading:
         )
     if making not in line.farm.makings and not quoted and _is_planted(line, making):
         raise Refused(
-            f"'{short(making)}' is a crop. Its roots are bought by that word: bought {count:g} {making} roots. A "
-            "supply of that name is written in quotes.",
+            f"'{short(making)}' is a crop. Its roots are bought by that word: bought {as_typed(count)} {making} roots. "
+            "A supply of that name is written in quotes.",
             "ambiguous",
             ("roots",),
         )
@@ -111,7 +111,7 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
     for i, token in enumerate(words):
         is_gauge = i > 0 and words[i - 1].low == "wire"
         if token.number is not None and is_gauge:
-            name.append(f"{token.number:g}")
+            name.append(as_typed(token.number))
         elif token.number is not None and token.unit == "in":
             name.append(f"{number(token.number)}in")
         elif token.number is not None and not token.unit:
@@ -135,7 +135,7 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
     count = line.take_number(" ".join(name))
     assert count is not None
     if count < 0:
-        raise Refused(f"{count:g} {' '.join(name)}: a count begins at 0.", "impossible")
+        raise Refused(f"{plainly(count)} {' '.join(name)}: a count begins at 0.", "impossible")
     return " ".join(name), count
 
 

@@ -26,6 +26,7 @@ from core.seed_rows import Packet
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import known_buyers
 from core.subject import kind_of
+from core.units import plainly
 
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
 """The fields that a bare number may be, the first that the entry has."""
@@ -233,7 +234,7 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     if {"cells", "seeds"} <= fields.keys():
         if entry.fields.get("cells") != entry.fields.get("seeds"):
             raise Refused(
-                f"{value:g} cells or {value:g} seeds? Write the word after the number.",
+                f"{plainly(value)} cells or {plainly(value)} seeds? Write the word after the number.",
                 "ambiguous",
                 ("cells", "seeds"),
             )
@@ -241,7 +242,7 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
         return
     fit = [name for name in COUNTS if name in fields and name not in now]
     if not fit:
-        raise Refused(f"What is {value:g} here? A '{entry.kind}' entry has no number to correct.")
+        raise Refused(f"What is {plainly(value)} here? A '{entry.kind}' entry has no number to correct.")
     now[fit[0]] = line.fahrenheit(value) if fit[0] == "f" else _held(fields[fit[0]], value, fit[0])
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.amend import STRIKE, Amendments
 from core.book.entry import Entry
@@ -12,6 +11,9 @@ from core.kinds import sentence
 from core.mending.fields import code_of
 from core.subject import kind_of
 from core.units import ID_SHOWN
+
+if TYPE_CHECKING:
+    from core.look_back import LookBack
 
 TAKEN_BACK = "taken back"
 """What is told beside an entry that counts no more."""
@@ -40,8 +42,10 @@ class EntryRow(NamedTuple):
         return self.mark == TAKEN_BACK
 
 
-def entry_rows(found: Iterable[Entry], amended: Amendments) -> list[EntryRow]:
-    """The entries, which are as they count, as rows: the newest day first, and of a day what was written last."""
+def book_rows(look_back: LookBack, text: str = "") -> list[EntryRow]:
+    """The latest entries, or of all there are those in which every word of `text` stands: the newest day first, and of
+    a day what was written last."""
+    found, amended = look_back.sought(text), look_back.amended
     by: dict[str, list[str]] = {}
     for row in sorted(amended.by_id.values(), key=lambda row: row.id):
         if row.id not in amended.gone:

@@ -16,7 +16,7 @@ from core.language.words import WEEKDAYS
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
 from core.orders.buyer_words import order_of_buyer
 from core.text import nearest
-from core.units import day_from_iso, long_day, month_day, plural
+from core.units import day_from_iso, long_day, month_day, plainly, plural
 
 WEEK = 7
 """Days of a week."""
@@ -177,7 +177,9 @@ def take_terms(line: Line) -> dict[str, Any]:
     percent = line.take_unit("%", "percent")
     if percent is not None:
         if not 0 < percent <= 100:
-            raise Refused(f"{percent:g} % spare cannot be: write above 0, and 100 at most.", "impossible")
+            raise Refused(
+                f"{plainly(percent)} % spare cannot be: write above 0, and 100 at most.", "impossible"
+            )
         found["spare_pct"] = percent
     elif spare:
         raise Refused("How much is spare? Write it in percent: spare 10%.", near=("10%",))

@@ -17,6 +17,7 @@ from core.register import made_with, same
 from core.spelling import spelled
 from core.stems.buyers import note_buyer
 from core.stems.kinds import find_lot
+from core.units import plainly
 
 MOST_PARTS = 200
 """Parts of one recipe: flowers, foliage and supplies."""
@@ -87,7 +88,7 @@ def _check_part(farm: Farm, draft: Draft) -> Problem | None:
     if f["form"] == MAKING:
         return None
     if f["count"] != int(f["count"]):
-        return Problem(f"{f['count']:g} is no whole number of stems.", "impossible")
+        return Problem(f"{plainly(f['count'])} is no whole number of stems.", "impossible")
     of = wanted(f["what"], farm.own_crops)
     return of if isinstance(of, Problem) else None
 

@@ -12,6 +12,7 @@ from core.pieces.parts import ANY, MAKING
 from core.pieces.taking import Short, Taking, most_that_can_be_made, needs, take_for
 from core.places import Place
 from core.problems import Problem
+from core.units import plainly
 
 
 def drafts_of(
@@ -81,7 +82,7 @@ def _too_little(farm: Farm, recipe: Recipe, count: int, short: Short, day: date)
     would.append(f"count what is there, or {'buy' if short.form == MAKING else 'cut'} more")
     return Problem(
         f"{part_text(short.what, short.form, short.short)} short for {count} {recipe.code} "
-        f"({short.needed:g} needed, {short.there:g} there): {'; '.join(would)}.",
+        f"({plainly(short.needed)} needed, {plainly(short.there)} there): {'; '.join(would)}.",
         "impossible",
         tuple(near),
     )
@@ -90,8 +91,8 @@ def _too_little(farm: Farm, recipe: Recipe, count: int, short: Short, day: date)
 def part_text(what: str, form: str, count: float) -> str:
     """ "100 dry statice", "3 wired heads of strawflower", "6 dry filler", "32 dry stems of any kind", "2 wire 26"."""
     if form == MAKING:
-        return f"{count:g} {what}"
+        return f"{plainly(count)} {what}"
     if what == ANY:
-        return f"{count:g} {form} {'heads' if form == 'wired' else 'stems'} of any kind"
+        return f"{plainly(count)} {form} {'heads' if form == 'wired' else 'stems'} of any kind"
     what = what.removeprefix(f"{ANY} ")
-    return f"{count:g} wired heads of {what}" if form == "wired" else f"{count:g} {form} {what}"
+    return f"{plainly(count)} wired heads of {what}" if form == "wired" else f"{plainly(count)} {form} {what}"

@@ -23,6 +23,7 @@ from core.pieces.taking import sized_parts
 from core.problems import Problem
 from core.settings.sheets import sheet_bunch
 from core.text import nearest
+from core.units import plainly
 
 PIECE_OF: Mapping[str, str] = {
     "head": "wired head",
@@ -289,7 +290,7 @@ def _take_sort(head: Line, name: str, known: Recipe | None) -> str:
 def positive(line: Line, unit: str, what: str) -> float | None:
     value = line.take_unit(unit, what)
     if value is not None and value <= 0:
-        raise Refused(f"{value:g} {what}: it is more than 0.", "impossible")
+        raise Refused(f"{plainly(value)} {what}: it is more than 0.", "impossible")
     return value
 
 

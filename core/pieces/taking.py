@@ -16,6 +16,7 @@ from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
+from core.units import as_typed
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
@@ -146,8 +147,8 @@ def sized_parts(
             yield part
         elif form != MAKING:
             yield part._replace(number=up(number * ratio))
-        elif (found := _RING.fullmatch(what)) and size_in is not None and float(found[2]) == size_in:
-            yield part._replace(what=f"{found[1]}{new_in:g}in{found[3]}")
+        elif (found := _RING.fullmatch(what)) and size_in == float(found[2]) and new_in:
+            yield part._replace(what=f"{found[1]}{as_typed(new_in)}in{found[3]}")
         elif number == int(number):
             yield part if number == 1 else part._replace(number=up(number * ratio))
         else:

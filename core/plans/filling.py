@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Entry
-from core.farm import Farm, Kept, Lot, Planting, Tray
+from core.crops.color import is_of_color
+from core.farm import Farm, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
+from core.plan_rows import Kept
 from core.plans.defaults import LONGEST_HOLD
 from core.register import Register, T, same
 
@@ -51,7 +53,7 @@ def _made(register: Register[T], code: str, entry_id: str) -> T | None:
 
 def _fill_sown(farm: Farm, tray: Tray) -> None:
     plans = [p for p in _of(farm, tray) if p.set_out_on is not None and not _is_sown(p)]
-    if plan := _nearest([(p, p.sow_on) for p in plans], tray.sown):
+    if plan := _nearest([(p, p.sow_on) for p in plans], tray.sown, tray.variety):
         _sow(farm, plan, SownFor(tray.code, tray.sown, tray.cells))
 
 
@@ -63,7 +65,7 @@ def _fill_out(farm: Farm, planting: Planting) -> None:
                 return
     plans = [p for p in _of(farm, planting) if not _is_out(p) and (p.set_out_on is None) == planting.drilled]
     days = [(p, p.sow_on if planting.drilled else p.set_out_on) for p in plans]
-    if nearest := _nearest(days, planting.out_on):
+    if nearest := _nearest(days, planting.out_on, planting.variety):
         _set_out(farm, nearest, planting)
         if planting.drilled:
             _sow(farm, nearest, SownFor(planting.code, planting.out_on, 0))
@@ -129,14 +131,14 @@ def _set_out(farm: Farm, plan: Kept, planting: Planting) -> None:
 
 def _fill_sown_of(farm: Farm, plan: Kept, tray: Tray) -> None:
     fits = plan.set_out_on is not None and not _is_sown(plan) and _is_of(plan, tray)
-    if fits and _nearest([(plan, plan.sow_on)], tray.sown):
+    if fits and _nearest([(plan, plan.sow_on)], tray.sown, tray.variety):
         _sow(farm, plan, SownFor(tray.code, tray.sown, tray.cells))
 
 
 def _fill_out_of(farm: Farm, plan: Kept, planting: Planting) -> None:
     day = plan.sow_on if planting.drilled else plan.set_out_on
     fits = (plan.set_out_on is None) == planting.drilled and not _is_out(plan) and _is_of(plan, planting)
-    if fits and _nearest([(plan, day)], planting.out_on):
+    if fits and _nearest([(plan, day)], planting.out_on, planting.variety):
         _set_out(farm, plan, planting)
         if planting.drilled:
             _sow(farm, plan, SownFor(planting.code, planting.out_on, 0))
@@ -147,8 +149,8 @@ def _of(farm: Farm, work: Tray | Planting) -> list[Kept]:
 
 
 def _is_of(plan: Kept, work: Tray | Planting) -> bool:
-    same_variety = plan.variety is None or plan.variety == work.variety
-    return plan.crop == work.crop and plan.way == work.way and same_variety
+    is_of_kind = plan.crop == work.crop and plan.way == work.way
+    return is_of_kind and is_of_color(work.variety, plan.variety)
 
 
 def _is_sown(plan: Kept) -> bool:
@@ -159,14 +161,19 @@ def _is_out(plan: Kept) -> bool:
     return bool(plan.out) and sum(feet for _, _, feet in plan.out) >= ENOUGH * (plan.feet or 0)
 
 
-def _nearest(plans: list[tuple[Kept, str | None]], day: str) -> Kept | None:
-    """The plan whose day is nearest to `day`, and near enough; the first written of two as near."""
+def _nearest(plans: list[tuple[Kept, str | None]], day: str, variety: str | None) -> Kept | None:
+    """The plan whose day is nearest to `day`, and near enough; the first written of two as near.
+
+    One for a color ("blue") takes what is called otherwise ("deep blue") only where none that is near names just that.
+    """
     done = date.fromisoformat(day)
     away = [
         (abs((done - date.fromisoformat(on)).days), i) for i, (_, on) in enumerate(plans) if on is not None
     ]
-    days, i = min(away, default=(NEAR_DAYS + 1, -1))
-    return plans[i][0] if days <= NEAR_DAYS else None
+    near = [(days, i) for days, i in away if days <= NEAR_DAYS]
+    if any(plans[i][0].variety == variety for _, i in near):
+        near = [(days, i) for days, i in near if plans[i][0].variety in (None, variety)]
+    return plans[min(near)[1]][0] if near else None
 
 
 HEARS = {

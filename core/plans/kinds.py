@@ -7,10 +7,11 @@ from typing import Any, TypeVar
 
 from core.book.entry import Draft, Entry
 from core.codes import PLAN, free_name
-from core.farm import Farm, Kept, KeptPieces
+from core.farm import Farm
 from core.happened import PlannedFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
+from core.plan_rows import Kept, KeptPieces
 from core.plans.filling import HEARS as FILLING
 from core.plans.filling import adopt, stand_beside, stand_for
 from core.problems import Problem

@@ -24,7 +24,7 @@ from core.plans.kinds import CAPACITIES
 from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
 from core.text import LONGEST, clean
-from core.units import long_day, number, plural, short_day
+from core.units import long_day, number, plainly, plural, short_day
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -194,7 +194,7 @@ def _take_germination(line: Line) -> float | None:
         return None
     if not 0 < percent <= 100:
         raise Refused(
-            f"{percent:g} % of the seeds cannot come up: write above 0, and 100 at most.", "impossible"
+            f"{plainly(percent)} % of the seeds cannot come up: write above 0, and 100 at most.", "impossible"
         )
     return percent / 100
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import ceil, floor
 
 from core.crops.spacing import feet_for_plants
-from core.farm import Kept
+from core.plan_rows import Kept
 from core.plans.backward_plan import plan_back
 from core.plans.capacity import (
     Use,

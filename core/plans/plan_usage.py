@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
-from core.farm import Farm, Kept
+from core.farm import Farm
+from core.plan_rows import Kept
 from core.plans.backward_plan import stems_by_week
 from core.plans.capacity import Use, hardening_from, in_trays, uses_of_farm
 from core.plans.cells import trays_for

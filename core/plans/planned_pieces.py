@@ -16,12 +16,13 @@ from statistics import fmean
 from core.book.entry import Draft
 from core.crops.sheet import Figure
 from core.dialect import told_size
-from core.farm import Farm, KeptPieces
+from core.farm import Farm
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING, wanted
 from core.pieces.recipes import recipe_named
 from core.pieces.taking import LotHolding, Need, holdings_of, needs, take_for
 from core.places import USE_OF_FORM
+from core.plan_rows import KeptPieces
 from core.plans.backward_plan import SUREST, chances_by_season, plan_back
 from core.plans.defaults import USUAL
 from core.plans.kinds import next_plan_code

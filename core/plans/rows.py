@@ -9,8 +9,9 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.crops.calendar import crop_dates
 from core.crops.course import summer_year
 from core.crops.windows import Calendar
-from core.farm import Farm, Kept, KeptPieces
+from core.farm import Farm
 from core.happened import OutFor, SownFor
+from core.plan_rows import Kept, KeptPieces
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
 from core.plans.serving import changed, order_text, served

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from core.farm import Farm, Kept
+from core.farm import Farm
+from core.plan_rows import Kept
 from core.plans.capacity import ROUNDING, hardening_from
 from core.plans.plan_usage import USUAL_WEEKS
 from core.plans.room_weeks import RoomRow, RoomWeeks, room_weeks

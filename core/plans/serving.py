@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from core.farm import Farm, Kept, KeptPieces
+from core.farm import Farm
 from core.order_rows import Item, Order
+from core.plan_rows import Kept, KeptPieces
 from core.register import same
 from core.units import day_from_iso, day_text, plural
 
@@ -42,9 +43,12 @@ def plans_for(farm: Farm, order: Order, item: Item | None = None) -> list[AnyPla
 
 
 def grown_for(farm: Farm, order: Order, item: Item | None = None) -> frozenset[str]:
-    """The codes of the plans of stems for an order, or for one item of it, and of the trays and plantings that they
-    count on."""
-    plans = [plan for plan in plans_for(farm, order, item) if isinstance(plan, Kept)]
+    """The codes of the plans of stems for an order, or for one item of it, of pieces those of their parts; and of the
+    trays and plantings that they count on."""
+    kept = plans_for(farm, order, item)
+    plans = [plan for plan in kept if isinstance(plan, Kept)]
+    if pieces := {plan.code for plan in kept if isinstance(plan, KeptPieces)}:
+        plans += [plan for plan in farm.plans.values() if plan.is_live and plan.part_of in pieces]
     counted = (code for plan in plans for code, *_ in (*plan.sown, *plan.out, *plan.beside))
     return frozenset((*(plan.code for plan in plans), *counted))
 

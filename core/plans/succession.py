@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from core.crops.sheet import Sheet
 from core.problems import Problem
+from core.units import plainly
 
 DailyUnits = Callable[[date], float]
 """The heat units to be expected on a day (0 or more), as from years on record."""
@@ -93,7 +94,7 @@ def _day_by(first: date, need: float, daily: DailyUnits, *, forward: bool) -> da
         if abs((day - first).days) >= LONGEST_DAYS:
             beside = "after" if forward else "before"
             return Problem(
-                f"{need:g} heat units are not had in the year {beside} {first.isoformat()}: check the base.",
+                f"{plainly(need)} heat units are not had in the year {beside} {first.isoformat()}: check the base.",
                 "impossible",
             )
         total += daily(day if forward else day - timedelta(days=1))

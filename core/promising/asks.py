@@ -10,6 +10,7 @@ from core.promising.cut_list import CutList, CutRow, cut_list
 from core.promising.open_claims import open_claims
 from core.promising.shortages import Lacking, ShortOrder, by_order, shortages
 from core.text import named
+from core.units import day_text
 
 AHEAD_DAYS = 21
 """What will be short is told so many days ahead (ours): there is time left to cut, to hang or to buy in."""
@@ -20,6 +21,11 @@ MOST = 2
 def short_ones(sight: Sight) -> tuple[ShortOrder, ...]:
     """The orders that will be short within some weeks, in a usual season; what is due first stands first."""
     return tuple(one for one in by_order(sight.once(lacking_of)) if one.days <= AHEAD_DAYS)
+
+
+def short_later(sight: Sight) -> tuple[ShortOrder, ...]:
+    """The orders after those weeks that what is there, growing and planned will not serve in a usual season."""
+    return tuple(one for one in by_order(sight.once(lacking_of)) if one.days > AHEAD_DAYS)
 
 
 def lacking_of(sight: Sight) -> list[Lacking]:
@@ -53,6 +59,24 @@ def _asked(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
         )
 
 
+def _later(sight: Sight) -> tuple[ShortOrder, ...]:
+    return sight.once(short_later)
+
+
+def _asked_later(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
+    for row in rows:
+        again = f", {row.times} times from" if row.times > 1 else " for"
+        yield Asked(
+            ("promised", row.crop, row.form) if row.crop else (),
+            row,
+            row.order,
+            f"plan or buy in {row.short}{again} {day_text(row.due)}",
+            row.item,
+            days=row.days,
+            kin="plan or buy in",
+        )
+
+
 def cut_for_orders(sight: Sight) -> tuple[CutRow, ...]:
     """What is still to be cut today for the orders, in the order in which the beds are walked."""
     found = sight.once(todays_cut_list)
@@ -83,4 +107,5 @@ HANDED = {"fresh": "fresh", "dry": "to hang", "wire": "to wire"}
 PARTS = (
     Part("cut_list", "The cut list", 5, cut_for_orders, _asked_cuts),
     Part("short", "What will be short", 60, _once, _asked),
+    Part("short_later", "What is short of orders later on", 65, _later, _asked_later),
 )

@@ -168,7 +168,7 @@ def as_need(claim: Claim, sorts: Sequence[Sort]) -> AnyNeed:
         for part in claim.parts
     ]
     parts.sort(key=lambda part: (len(part.accepts), part.accepts))
-    return PieceNeed(claim.stems_by, claim.rank, claim.wanted, tuple(parts), 0, claim.key)
+    return PieceNeed(claim.stems_by, claim.rank, claim.wanted, tuple(parts), 0, claim.key, claim.grown)
 
 
 def made_pieces(farm: Farm) -> dict[str, int]:

@@ -12,7 +12,8 @@ from core.crops.calendar import crop_dates
 from core.crops.course import stays
 from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
-from core.farm import Farm, Kept, Planting, Tray
+from core.farm import Farm, Planting, Tray
+from core.plan_rows import Kept
 from core.plans.crop_season import Course, hold_of
 from core.plans.save_plan import ask_on
 from core.plans.standing import of_kept, stands, why_not_counted

@@ -10,7 +10,6 @@ from typing import NamedTuple
 from core.farm import Farm
 from core.order_rows import Order
 from core.places import in_place
-from core.plans.serving import grown_for
 from core.promising.claims import LAST, Claim, as_need, less_made, made_pieces
 from core.promising.open_claims import open_claims
 from core.promising.outlook import LIKELY, looked_at, may_fail
@@ -81,12 +80,8 @@ def _stems(
     # what is spare takes from nobody
     spare = [replace(one, rank=LAST, wanted=one.spare, item=f"{one.item} spare") for one in mine if one.spare]
     supply = supply_for(farm, today, claims, mine)
-    others = {
-        plan.code
-        for plan in farm.plans.values()
-        if plan.serves is not None and plan.serves.order_ref != order.made_by
-    }
-    own = grown_for(farm, order)
+    others = {code for claim in claims if claim.order != order.code for code in claim.grown}
+    own = {code for claim in mine for code in claim.grown}
     kept = [
         i
         for i, source in enumerate(supply.sources)

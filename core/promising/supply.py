@@ -176,7 +176,7 @@ def _held(
                 one.amount for one in taken if one.part == n and lots[one.lot].sort.partition("|")[0] in crops
             )
             if stems:
-                yield claim, Need(need.due, need.rank, stems, accepts, 0, f"{need.name} {n}")
+                yield claim, Need(need.due, need.rank, stems, accepts, 0, f"{need.name} {n}", need.own)
 
 
 def dues_of(claims: Iterable[Claim], forms: tuple[str, ...]) -> tuple[int, ...]:

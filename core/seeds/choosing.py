@@ -18,7 +18,7 @@ from core.seeds.drawer import called
 from core.seeds.keeping import Standing, age, keeps, standing
 from core.settings.sheets import farm_sheet
 from core.text import named
-from core.units import plural
+from core.units import plainly, plural
 
 RANKS: tuple[Standing, ...] = ("good", "test", "poor")
 """In which order packets are taken from."""
@@ -159,7 +159,7 @@ def take_seeds(line: Line, crop: str, packet: Packet | None = None) -> tuple[int
         if sheet is None or sheet.seeds_per_gram is None:
             raise Refused(
                 f"How many seeds of {crop} are in a gram? The packet or the catalog says: write it after the weight, "
-                f"{grams:g} g of 300; or the number of seeds alone.",
+                f"{plainly(grams)} g of 300; or the number of seeds alone.",
                 near=("of",),
             )
         least, most = sheet.seeds_per_gram.value
@@ -167,5 +167,5 @@ def take_seeds(line: Line, crop: str, packet: Packet | None = None) -> tuple[int
     if per_gram <= 0:
         raise Refused("Seeds in a gram are more than 0.", "impossible")
     seeds = round(grams * per_gram)
-    line.remark(f"{grams:.4g} g are about {seeds:,} seeds, {per_gram:g} to a gram {by}")
+    line.remark(f"{grams:.4g} g are about {seeds:,} seeds, {plainly(per_gram)} to a gram {by}")
     return seeds, round(grams, 4), per_gram

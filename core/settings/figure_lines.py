@@ -14,6 +14,7 @@ from core.language.tokens import Token
 from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UNIT_WORDS
 from core.patterns import pattern
 from core.problems import Problem
+from core.units import as_typed
 
 TIMES = {
     **dict.fromkeys(("day", "days"), ("days", 1.0)),
@@ -150,7 +151,7 @@ def _in_its_time(figure: str, value: str, said: str) -> str:
         raise Refused(
             f"{about.label[0].upper()}{about.label[1:]}: write {counted}, not {said}.", "impossible"
         )
-    return _ONE_NUMBER.sub(lambda found: f"{round(float(found[0]) * times / one, 2):g}", value)
+    return _ONE_NUMBER.sub(lambda found: as_typed(round(float(found[0]) * times / one, 2)), value)
 
 
 def _kept(line: Line, figure: str, number: float, unit: str) -> str:
@@ -163,8 +164,8 @@ def _kept(line: Line, figure: str, number: float, unit: str) -> str:
     elif figure.endswith("_in") and (unit or own_length(line)) in INCHES:
         own, unit = number * INCHES[unit or own_length(line)], ""
     if own != number:
-        return f"{round(own, 2):g}"
-    return f"{number:.10g}{f' {unit}' if unit in MEASURES else ''}"
+        return as_typed(round(own, 2))
+    return f"{as_typed(number)}{f' {unit}' if unit in MEASURES else ''}"
 
 
 def own_length(line: Line) -> str:
@@ -182,7 +183,9 @@ def _in_fahrenheit(line: Line, value: str, scale: str) -> str:
     def turned(found: re.Match[str]) -> str:
         unit = (found[3] or found[5]).upper()
         ends = [
-            f"{round(line.fahrenheit(float(end), unit)):g}" for end in (found[1], found[2], found[4]) if end
+            as_typed(round(line.fahrenheit(float(end), unit)))
+            for end in (found[1], found[2], found[4])
+            if end
         ]
         return "-".join(ends)
 

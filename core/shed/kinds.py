@@ -12,7 +12,7 @@ from core.kinds import DEGREES_F, PERCENT, SIZE, Kind, may, needs
 from core.places import COOLER, Place
 from core.problems import Problem
 from core.text import clean
-from core.units import number
+from core.units import number, plainly
 
 SHED = "shed"
 AIR_ROOMS = (SHED, COOLER, "room")
@@ -43,7 +43,7 @@ def _check_air(_farm: Farm, draft: Draft) -> Problem | None:
 def _check_degrees(f: float | None) -> Problem | None:
     if f is not None and not F_SPAN[0] <= f <= F_SPAN[1]:
         return Problem(
-            f"{f:g} F is no air temperature of a shed: write degrees F such as 72F, or C as 22C.",
+            f"{plainly(f)} F is no air temperature of a shed: write degrees F such as 72F, or C as 22C.",
             "impossible",
         )
     return None
@@ -52,7 +52,7 @@ def _check_degrees(f: float | None) -> Problem | None:
 def _check_humidity(rh: float | None) -> Problem | None:
     if rh is not None and not 0 < rh <= 100:
         return Problem(
-            f"{rh:g} % is no humidity: it lies above 0 and at most 100, such as 55%.", "impossible"
+            f"{plainly(rh)} % is no humidity: it lies above 0 and at most 100, such as 55%.", "impossible"
         )
     return None
 
@@ -70,7 +70,8 @@ def _check_range(_farm: Farm, draft: Draft) -> Problem | None:
             return problem
         if low is not None and high is not None and low > high:
             return Problem(
-                f"A low of {low:g} {unit} is above a high of {high:g} {unit}: which is which?", "impossible"
+                f"A low of {plainly(low)} {unit} is above a high of {plainly(high)} {unit}: which is which?",
+                "impossible",
             )
     return None
 

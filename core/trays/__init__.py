@@ -6,7 +6,7 @@ SUBJECT = Subject(
     title="Trays",
     kinds=("sown", "up", "pricked out", "potted on", "step", "held", "lost"),
     verbs={
-        "sow": ("sow", "sown", "sowed", "sowing", "seed", "seeded", "seeding"),
+        "sow": ("sow", "sown", "sowed", "sowing", "seed", "seeded", "seeding", "start", "started"),
         "up": ("up", "emerged", "germinated", "sprouted"),
         "prick": ("prick", "pricked"),
         "pot": ("pot", "potted", "bump", "bumped"),

@@ -16,7 +16,7 @@ from core.language.words import ALL, READY, TRAY_WORDS
 from core.seeds.choosing import from_packet, refuse_roots, take_named
 from core.settings.sheets import farm_sheet
 from core.trays.rows import TrayRow, ladder_days, tray_rows
-from core.units import plural
+from core.units import as_typed, plural
 
 
 def sow(line: Line) -> Reading:
@@ -63,7 +63,8 @@ def _take_trays_of(line: Line, size: Number | None) -> tuple[int, int]:
     each = size if size is not None else cells.number if cells is not None and not cells.unit else None
     if each is None:
         raise Refused(
-            f"Trays of how many cells? Write it: sow {count.number:g} {word.low} of 72.", near=("of 72",)
+            f"Trays of how many cells? Write it: sow {as_typed(count.number)} {word.low} of 72.",
+            near=("of 72",),
         )
     for token in filter(None, (word, count, of if of is not None and of.low == "of" else None)):
         token.taken = True
@@ -97,6 +98,8 @@ def _into_cells(line: Line, kind: str) -> Reading:
     size = line.take_unit("size", "cells to a tray")
     tray = take_tray(line)
     count = line.take_count("plants", "plants")
+    if count is not None and tray.up is not None and count < tray.alive:
+        line.remark(f"the other {tray.alive - count} of {tray.code} are done with: not {kind}")
     return line.reading(
         line.draft(
             kind,

@@ -15,7 +15,7 @@ from core.spelling import spelled
 from core.text import named
 from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
 from core.tubers.stock import Deal, Stock, Tubers, left_to_lift
-from core.units import plural, short_day
+from core.units import plainly, plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""
@@ -200,8 +200,8 @@ def _check_chilled(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if (cold := f.get("cold_f")) is not None and not COLD_F[0] - 3 <= cold <= COLD_F[1] + 5:
         return Problem(
-            f"Bulbs are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at {cold:g}: frozen ones are lost, warm ones do "
-            "not flower.",
+            f"Bulbs are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at {plainly(cold)}: frozen ones are lost, warm "
+            "ones do not flower.",
             "impossible",
         )
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))

@@ -15,6 +15,7 @@ from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
+from core.language.own_words import refuse_money, take_by
 from core.language.paid import Paid, take_paid
 from core.language.verb import Verb, take_loss
 from core.language.words import ROOTS
@@ -80,13 +81,21 @@ def divide(line: Line) -> Reading:
 def bought(line: Line) -> Reading:
     """ "bought 20 dahlia red tubers", "... at 3" each or "for 60"."""
     line.take_words(ROOTS)
-    paid = take_paid(line)
+    paid = _paid(line)
     count = line.need_count("tubers")
     crop = need_crop(line)
     variety = take_variety(line, crop)
     line.remark("into store; planting them takes them out")
     cents = _cents(line, paid, count)
     return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count, cents=cents))
+
+
+def _paid(line: Line) -> Paid | None:
+    """The price said, taken before anything else is read of such a line, and whose line it is."""
+    paid = take_paid(line)
+    refuse_money(line)
+    take_by(line)
+    return paid
 
 
 def lost(line: Line) -> Reading:
@@ -103,7 +112,7 @@ def lost(line: Line) -> Reading:
 def sold(line: Line) -> Reading:
     """ "sold 20 dahlia red tubers to Lane at 4": out of store."""
     line.take_words(ROOTS)
-    paid = take_paid(line)
+    paid = _paid(line)
     count = line.need_count("tubers")
     who = _buyer(line)
     stock = _in_store(line)
@@ -296,6 +305,7 @@ VERBS = (
             ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
+        own_words=True,
         claims=claims_bought,
     ),
     Verb(
@@ -313,6 +323,7 @@ VERBS = (
         _JOB,
         (("sold 20 dahlia tubers to Lane at 4", "out of store, at 4 each; also: for 80"),),
         (words("tubers"),),
+        own_words=True,
         claims=claims_sold,
     ),
     Verb(

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 from core.asks import Alert, Sight
 from core.dialect import told_wind
@@ -14,13 +12,8 @@ from core.settings.local_time import lacks_zone, zone
 from core.settings.sheets import frosts, season_year
 from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE
-from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahead, night_name, nights_to_come
+from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahead, nights_to_come
 
-if TYPE_CHECKING:
-    from core.weather.ahead import NightAhead
-
-MOST_BEDS = 4
-"""So many are named in short; more are counted."""
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
 
@@ -101,17 +94,12 @@ def _coldest_later(farm: Farm, day: date) -> str:
 def cautions(sight: Sight) -> list[Alert]:
     """What the night, frost and heat ask her to take care of."""
     farm, day = sight.farm, sight.day
-    today, alerts = farm.weather_on(day), []
-    if today.dusk is not None:
-        from core.weather.tonight import line_for_brief, tonight  # loaded on evenings only
+    today = farm.weather_on(day)
+    alerts: list[Alert] = []
+    if today.dusk is not None or _coldest_later(farm, day):
+        from core.weather.night_alerts import night_alerts  # loaded only where something is known of a night
 
-        found = tonight(farm, day)
-        if line := line_for_brief(found):
-            alerts.append(Alert(f"tonight about {found.low_f:.0f} F", line))
-    if _coldest_later(farm, day):
-        from core.weather.ahead import nights_ahead  # only where later nights are known
-
-        alerts += _of_nights([one for one in nights_ahead(farm, day) if one.hurts])
+        alerts += night_alerts(farm, day)
     high = farm.weather_on(day - timedelta(days=1)).high if today.high is None else today.high
     if high is not None and high >= HOT_F:
         when = cool_until(farm, day)
@@ -119,22 +107,6 @@ def cautions(sight: Sight) -> list[Alert]:
         says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
         alerts.append(Alert("heat", says))
     return alerts
-
-
-def _of_nights(hurting: Sequence[NightAhead]) -> Iterator[Alert]:
-    """Each night to come in full; in short the coldest of them, with how much it would hurt."""
-    worst = min(hurting, key=lambda one: (one.low_f, one.night), default=None)
-    for one in hurting:
-        yield Alert(_short(one), f"{one.says}.", "act" if one is worst else "told")
-
-
-def _short(ahead: NightAhead) -> str:
-    """ "frost Sat night: b1 b2, 5 trays"."""
-    word = "frost" if ahead.low_f <= FREEZING_F + GROUND_COLDER_F else "cold"
-    many = len(ahead.beds) > MOST_BEDS
-    beds = plural(len(ahead.beds), "bed") if many else " ".join(ahead.beds)
-    trays = plural(len(ahead.trays), "tray") if len(ahead.trays) > MOST_BEDS else " ".join(ahead.trays)
-    return f"{word} {night_name(date.fromisoformat(ahead.night))}: {', '.join(filter(None, (beds, trays)))}"
 
 
 def cold_ahead(farm: Farm, day: date) -> str:

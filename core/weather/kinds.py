@@ -11,6 +11,7 @@ from core.happened import NO_READINGS, ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
+from core.units import plainly
 
 SEASONS = ("spring", "autumn")
 CLEAR = "clear"
@@ -95,7 +96,7 @@ def _station(farm: Farm, entry: Entry) -> None:
 def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
     value = draft.fields.get("f", 0)
     if not -80 <= value <= 140:
-        return Problem(f"{value:g} F is no air temperature: write degrees Fahrenheit.", "impossible")
+        return Problem(f"{plainly(value)} F is no air temperature: write degrees Fahrenheit.", "impossible")
     if not 0 <= draft.fields.get("mph", 0) <= 250:
         return Problem("Wind is written in miles an hour.", "impossible")
     return None
@@ -112,7 +113,7 @@ def _strange(farm: Farm, draft: Draft) -> str | None:
     f, what = draft.fields["f"], "high" if draft.kind == "high" else "low"
     least, most = LIKELY_F[what]
     if not least <= f <= most:
-        return f"A {what} of {f:g} F is beyond what farms have, {least} F to {most} F"
+        return f"A {what} of {plainly(f)} F is beyond what farms have, {least} F to {most} F"
     if what == "high":
         return None
     day = date.fromisoformat(draft.on)
@@ -120,7 +121,8 @@ def _strange(farm: Farm, draft: Draft) -> str | None:
     lows = [low for low in days if low is not None]
     if len(lows) < FEWEST or min(lows) - FAR_F <= f <= max(lows) + FAR_F:
         return None
-    return f"A low of {f:g} F is far from those of the last fortnight, {min(lows):g} F to {max(lows):g} F"
+    span = f"{plainly(min(lows))} F to {plainly(max(lows))} F"
+    return f"A low of {plainly(f)} F is far from those of the last fortnight, {span}"
 
 
 def _check_dusk(farm: Farm, draft: Draft) -> Problem | None:

@@ -10,8 +10,10 @@ import statistics
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
+from core.finding.finder import finder
 from core.session import Session
 from tests.bench.seasons import write_seasons
 
@@ -37,13 +39,13 @@ def main() -> None:
 def _measure(session: Session, size: int) -> None:
     logs = b"".join(log.read_bytes() for log in (session.folder / "log").glob("*.log"))
     floor = _median(lambda: logs.lower().count(b"slugs"))
-    begins = _median(session.finder)
+    begins = _median(partial(finder, session.look_back))
     letters = []
     for words in WORDS:
-        finder = session.finder()
+        searched = finder(session.look_back)
         for end in range(1, len(words) + 1):
             began = time.perf_counter()
-            finder.find(words[:end])
+            searched.find(words[:end])
             letters.append(time.perf_counter() - began)
     print(f"search, {size:,} entries, {NOTES} notes")
     print(f"  one pass over the logs   {1000 * floor:8.1f} ms")

@@ -250,7 +250,7 @@ def test_what_a_farm_learned_of_a_crop_is_what_its_next_lot_leans_on() -> None:
         pencil.later(8)
         pencil.write("weighed", **lot, source=f"line {n}", grams=60)
         pencil.write("tested", **lot, result="snaps")
-    from core.drying.clock import ratio_of
+    from core.drying.keeps import ratio_of
 
     ratio = ratio_of(pencil.farm, "statice")
     assert ratio.own == pytest.approx(0.3) and ratio.lots == 3

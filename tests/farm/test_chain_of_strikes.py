@@ -54,7 +54,7 @@ def test_the_last_of_the_chain_decides(tmp_path: Path) -> None:
     for length in (LONG, LONG + 1):
         found = chain(tmp_path / str(length), length)
         session = Session.open(tmp_path / str(length), by="jm", on=date(2026, 6, 1))
-        assert (found[0].id in session.marks(found).struck) is (length % 2 == 1)
+        assert (found[0].id in session.look_back.marks(found).struck) is (length % 2 == 1)
         assert (session.farm.lots.get("L001") is None) is (length % 2 == 1)
 
 

@@ -12,6 +12,7 @@ from core.book.entry import Draft
 from core.codes import canonical
 from core.fold import fold
 from core.kinds import sentence
+from core.mending.rows import book_rows
 from core.problems import Problem
 from core.session import Session, Written
 from tests.farms import Pencil, a_minute_on, farm_in, small_farm, write
@@ -96,12 +97,12 @@ def test_a_correction_calls_it_by_the_code_that_is_its_own(session: Session) -> 
         and "L001-2" in session.complete("L001-2 was 30").says
     )
     assert "L001-2" in write(session, "L001-2 was 30").says[0]
-    story = session.history("L001-2")
+    story = session.look_back.history("L001-2")
     assert isinstance(story, list)
     assert [sentence(e) for e in story if e.kind == "correct"] == [
         "corrected cut L001-2: stems 30 (was stems 25)"
     ]
-    rows = [row for row in session.book_rows() if row.kind == "correct"]
+    rows = [row for row in book_rows(session.look_back) if row.kind == "correct"]
     assert [row.code for row in rows] == ["L001-2"]
     sold = next(e for e in session.entries() if e.kind == "sold")
     write(session, f"{sold.id[-8:]} was L001")  # the other of that code
@@ -138,7 +139,7 @@ def test_the_line_completes_it(session: Session) -> None:
 def test_its_story_is_its_own_whatever_the_entries_called_it(session: Session) -> None:
     told = {}
     for code in ("L001", "L001-2"):
-        story = session.history(code)
+        story = session.look_back.history(code)
         assert isinstance(story, list)
         told[code] = [sentence(entry) for entry in story if entry.kind in ("cut", "sold")]
     assert told["L001"] == ["cut 40 peony from bed b1 for fresh: L001"]

@@ -42,7 +42,7 @@ PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.boxes.asks.box_rows": ("Boxes", ("box",)),
     "core.matters.crowded": ("To settle", ()),
     "core.shed.asks.shed": ("Cautions (The shed)", ()),
-    "core.weather.tonight.tonight": ("Cautions (Weather)", ()),
+    "core.weather.night_alerts.tonight": ("Cautions (Weather)", ()),
     "core.weather.asks.frosts": ("The frost dates", ()),
     "core.weather.asks.clock_of_sunrise": ("Sunrise", ()),
     "core.cutting.asks.caution": ("What wants care", ()),

@@ -54,7 +54,7 @@ def _asked(session: Session) -> str:
 def _counting(session: Session) -> list[str]:
     """The kinds of the entries that count, in the order of the days."""
     found = session.entries()
-    gone = session.marks(found).struck
+    gone = session.look_back.marks(found).struck
     return [e.kind for e in found if e.id not in gone and e.kind != "strike"]
 
 
@@ -117,7 +117,7 @@ def test_what_undo_took_back_is_not_what_the_next_undo_restores(session: Session
     last = session.last_line()
     assert not isinstance(last, Problem) and (last.says, last.restores) == (("low last night 44 F",), False)
     assert _undone(session) == ("taken back: low last night 44 F",)
-    assert second.id in session.marks(session.entries()).struck
+    assert second.id in session.look_back.marks(session.entries()).struck
     assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
 
 

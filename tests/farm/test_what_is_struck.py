@@ -112,7 +112,7 @@ def stems_by_the_list(entries: Sequence[Entry], struck: set[str]) -> dict[str, i
 def agrees(session: Session) -> None:
     """The list of entries and the stock tell of the same stems."""
     shown = session.entries()
-    struck = session.marks(shown).struck
+    struck = session.look_back.marks(shown).struck
     assert {row.lot: row.stems for row in stock_of(session)} == stems_by_the_list(shown, struck)
     in_order = sorted((as_it_counts(e, shown) for e in shown), key=lambda e: e.key)
     counting = [e.id for e in in_order if e.kind not in ("strike", "correct") and e.id not in struck]
@@ -158,7 +158,7 @@ def test_a_strike_dated_before_what_it_strikes_strikes_it(
     for day in (late, early):
         session = _on(folder, day)
         assert stock_of(session) == []
-        assert cut.entries[0].id in session.marks(session.entries()).struck or day == early
+        assert cut.entries[0].id in session.look_back.marks(session.entries()).struck or day == early
         assert not any(e.kind == "cut" for e in session.recent())
     refused = _on(folder, late).write(f"sold 5 {cut.lot}")
     assert isinstance(refused, Problem)

@@ -69,9 +69,9 @@ def test_taken_back_from_the_end_every_step_leaves_all_in_agreement(session: Ses
         written = session.strike(entry.id)
         assert isinstance(written, Written), (kind, written)
         struck.append(entry.id)
-        told = session.history("L001")
-        assert isinstance(told, list) and session.marks(told).struck == {*struck}
-        assert session.marks(session.entries()).struck == {*struck}
+        told = session.look_back.history("L001")
+        assert isinstance(told, list) and session.look_back.marks(told).struck == {*struck}
+        assert session.look_back.marks(session.entries()).struck == {*struck}
         fresh = Session.open(session.folder, by="jm", on=DAY)
         assert _stems(fresh) == _stems(session) and session.check() == fresh.check() == []
     assert _stems(session) == {}
@@ -84,4 +84,4 @@ def test_what_was_taken_back_already_says_how_it_is_restored(session: Session) -
     (strike,) = (entry for entry in session.entries() if entry.kind == "strike")
     assert isinstance(refused, Problem) and f"To restore it: cancel {strike.id[-8:]}." in refused.sentence
     assert isinstance(session.write(f"cancel {strike.id[-8:]}"), Written)
-    assert session.marks([lost]).struck == frozenset()
+    assert session.look_back.marks([lost]).struck == frozenset()

@@ -234,6 +234,24 @@ def test_a_label_that_was_read_is_taken_over_and_told_to_be_read_again(
     assert (row["reg_no"], row["reentry_hours"], row["beds"]) == ("9999-1", 12, "b6")
 
 
+@pytest.mark.parametrize(
+    "line",
+    (
+        "spray b3 'Quencher' 0 oz reg 9999-1 reentry 12h",
+        "spray b3 'Quencher' 12 oz in 0 gal reg 9999-1 reentry 12h",
+        "feed b3 compost 0 bags",
+        "0 min weeding b3",
+    ),
+)
+def test_an_amount_of_nothing_is_refused(line: str) -> None:
+    from core.language.read import read_line
+    from core.problems import Problem
+
+    pencil = sprayed()
+    found = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(found, Problem) and found.code == "impossible", found
+
+
 # in the morning
 
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.book.entry import Draft
-from core.finding.finder import Finder
+from core.finding.finder import Finder, finder
 from core.finding.things import NOTE, SORTS, Thing, notes, things
 from core.session import Session, Written
 from tests.cases import cases
@@ -57,7 +57,7 @@ def farm(tmp_path: Path) -> Session:
 
 
 def first(session: Session, words: str) -> tuple[str, str]:
-    found = session.finder().find(words)
+    found = finder(session.look_back).find(words)
     assert found, words
     return found[0].sort, found[0].of[0]
 
@@ -91,19 +91,21 @@ def test_a_thing_is_found_by_beginnings_in_any_order(farm: Session, words: str, 
 
 
 def test_a_note_is_found_by_a_word_of_it_and_as_it_was_corrected_or_taken_back(farm: Session) -> None:
-    (slugs,) = farm.finder().find("hedge")
+    (slugs,) = finder(farm.look_back).find("hedge")
     assert slugs.sort == NOTE and "slugs along the hedge" in slugs.says and "b1" in slugs.says
     written = farm.write(f"{slugs.of[0][-8:]} was text 'snails by the culvert'")
     assert isinstance(written, Written), written
-    assert not farm.finder().find("hedge") and [t.of for t in farm.finder().find("culvert")] == [slugs.of]
+    assert not finder(farm.look_back).find("hedge") and [
+        t.of for t in finder(farm.look_back).find("culvert")
+    ] == [slugs.of]
     farm.write(f"cancel {slugs.of[0][-8:]}")
-    assert not farm.finder().find("culvert")
-    assert len(farm.finder().find("pump")) == 1
+    assert not finder(farm.look_back).find("culvert")
+    assert len(finder(farm.look_back).find("pump")) == 1
 
 
 def test_what_is_finished_is_found_by_its_code_and_told_last(farm: Session) -> None:
     farm.write("sold 26 L002 anyway")
-    found = farm.finder().find("statice")
+    found = finder(farm.look_back).find("statice")
     lots = [thing for thing in found if thing.of == ("L002",)]
     assert lots and not lots[0].is_live
     assert found.index(lots[0]) > next(n for n, thing in enumerate(found) if thing.sort == "planting")
@@ -113,8 +115,12 @@ def test_what_is_finished_is_found_by_its_code_and_told_last(farm: Session) -> N
 def test_a_slip_is_forgiven_where_nothing_else_fits(farm: Session) -> None:
     assert first(farm, "zinia") == ("tray", "S01")
     assert first(farm, "strwflower")[0] == "lot"
-    assert not farm.finder().find("qqqq") and not farm.finder().find("") and not farm.finder().find(" .,")
-    assert not farm.finder().find("L999")
+    assert (
+        not finder(farm.look_back).find("qqqq")
+        and not finder(farm.look_back).find("")
+        and not finder(farm.look_back).find(" .,")
+    )
+    assert not finder(farm.look_back).find("L999")
 
 
 def test_every_thing_of_every_sort_is_found_by_its_whole_name(farm: Session) -> None:

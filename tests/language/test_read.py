@@ -10,7 +10,7 @@ from core.farm import Farm
 from core.language.line import Known
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.farms import TODAY, sample_farm
+from tests.farms import TODAY, farm_of, on, sample_farm
 
 
 @pytest.fixture(scope="module")
@@ -404,3 +404,24 @@ def test_the_first_lines_of_a_new_farm() -> None:
     refused = read_line("40 strawflower b3 dry", farm, TODAY)
     assert isinstance(refused, Problem)
     assert refused.sentence == "There is no bed b3 yet: write 'bed b3 50ft' to make it."
+
+
+def test_trays_of_one_crop_are_told_apart_by_the_variety_named() -> None:
+    farm = farm_of(
+        on("2026-03-01", "sown", tray="S01", crop="zinnia", variety="lime", cells=72, seeds=72),
+        on("2026-03-01", "sown", tray="S02", crop="zinnia", variety="deep red", cells=72, seeds=72),
+    )
+    for line, tray in {"up 60 zinnia lime": "S01", "zinnia deep red 60 up": "S02"}.items():
+        (draft,) = read(farm, line).drafts
+        assert draft.fields["tray"] == tray
+    asked = read_line("up 60 zinnia", farm, TODAY)
+    assert isinstance(asked, Problem) and "Which tray of zinnia" in asked.sentence
+
+
+def test_what_is_not_potted_on_is_named_before_enter() -> None:
+    farm = farm_of(
+        on("2026-03-01", "sown", tray="S01", crop="zinnia", cells=72, seeds=72),
+        on("2026-03-12", "up", tray="S01", count=60),
+    )
+    assert read(farm, "pot 50 S01 50s").remarks == ("the other 10 of S01 are done with: not potted on",)
+    assert read(farm, "pot S01 50s").remarks == ()

@@ -237,10 +237,10 @@ def test_a_correction_on_which_a_later_sale_rests_is_not_struck(farm: Session) -
 
 def test_history_tells_what_it_is_and_what_it_was(farm: Session) -> None:
     write(farm, "L002 was 35")
-    story = farm.history("L002")
+    story = farm.look_back.history("L002")
     assert not isinstance(story, Problem)
     cut = next(e for e in story if e.kind == "cut")
-    assert cut.fields["stems"] == 35 and farm.marks(story).corrected == {cut.id}
+    assert cut.fields["stems"] == 35 and farm.look_back.marks(story).corrected == {cut.id}
     correction = next(e for e in story if e.kind == "correct")
     assert (correction.fields["now"], correction.fields["was"]) == ({"stems": 35}, {"stems": 30})
 

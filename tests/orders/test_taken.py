@@ -167,7 +167,7 @@ def test_an_order_outlives_the_cache_and_is_in_its_own_story(book: Session) -> N
     book.close()
     again = Session.open(book.folder, by="ml", on=DAY)
     assert wanted(again) == wanted(book)
-    story = again.history("o001")
+    story = again.look_back.history("o001")
     assert not isinstance(story, Problem)
     assert [entry.kind for entry in story] == ["ordered", "order item"]
 

@@ -184,7 +184,7 @@ def test_it_is_taken_back_as_a_whole_by_undo_or_by_any_of_its_entries(shell: She
     shell.write("low 41")
     session = Session.open(shell.farm, by="ml", on=TODAY)
     entries = session.entries()
-    struck = session.marks(entries).struck
+    struck = session.look_back.marks(entries).struck
     entry = [e for e in entries if e.kind == "past sale" and e.id not in struck][-2]
     session.close()
     assert shell("cancel", entry.id)[0] == 0

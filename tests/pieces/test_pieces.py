@@ -266,7 +266,7 @@ def test_twelve_wreaths_of_12_in_by_the_published_ring() -> None:
     assert (dry.there, dry.short, dry.unfit) == (130, 1310, 50)
     ring = found.parts[2]
     assert (ring.there, ring.short) == (5, 7)
-    assert found.sentence == "Short for 12 wreath of 12 in: 1310 dry stems of any kind, 7 ring 12in."
+    assert found.sentence == "Short for 12 wreath of 12 in: 1,310 dry stems of any kind, 7 ring 12in."
     assert any("wire 26" in remark for remark in found.remarks)
     assert any("turn the ends in" in caution for caution in found.cautions)
 

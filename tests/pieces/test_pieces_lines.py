@@ -310,7 +310,7 @@ def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(
     write(session, "make 1 winter-wreath")
     write(session, "note M001 for the church")
     write(session, "sold M001 to corner florist")
-    story = session.history("M001")
+    story = session.look_back.history("M001")
     assert not isinstance(story, Problem)
     says = [sentence(e) for e in story]
     assert says[0].startswith("set out P01: strawflower") and says[-1] == "sold 1 of M001 to corner florist"
@@ -319,7 +319,7 @@ def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(
         and "note on M001: for the church" in says
     )
     assert not any("sold 10 stems" in said for said in says)
-    assert isinstance(session.history("M099"), Problem)
+    assert isinstance(session.look_back.history("M099"), Problem)
 
 
 def test_machines_apart_that_make_from_the_last_bunch_settle_it_after_the_merge(

@@ -376,3 +376,17 @@ def test_a_plan_stays_listed_until_it_is_met_or_its_day_is_two_weeks_past() -> N
     assert (row(pencil).outcome, row(pencil).says) == ("short", "short by 130: 0 of 130 stems cut by 19 Sep")
     pencil.today = date(2026, 10, 4)
     assert plan_rows(pencil.farm, pencil.today) == []
+
+
+def test_a_plan_for_a_color_is_filled_by_what_is_of_it_unless_another_names_just_that() -> None:
+    pencil = farm()
+    pencil.write("planned", plan="N01", **{**STRAW, "variety": "red"})
+    sow(pencil, tray="S01", variety="white")
+    assert row(pencil).next == "sow"
+    sow(pencil, tray="S02", variety="Dark Red")
+    assert row(pencil).next == "set out"
+    # and where one is kept for just that, it is its own
+    pencil.write("planned", plan="N02", **{**STRAW, "variety": "pink"})
+    pencil.write("planned", plan="N03", **{**STRAW, "variety": "soft pink"})
+    sow(pencil, tray="S03", variety="soft pink")
+    assert [row(pencil, plan).next for plan in ("N02", "N03")] == ["sow", "set out"]

@@ -233,6 +233,34 @@ def test_200_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_i
     assert unlike > 10
 
 
+def _with_own_pieces(rng: Random) -> tuple[list[AnyNeed], list[Lot]]:
+    """Random needs and lots, and pieces, last in rank, for which the lots of N1 were grown."""
+    needs, lots = _random(rng)
+    lots = [one._replace(of=rng.choice(("", "N1"))) for one in lots]
+    parts = tuple(Part(rng.randint(1, 3), (sort,)) for sort in rng.sample("abc", rng.randint(1, 2)))
+    due = day(rng.randint(3, 9))
+    return [*needs, PieceNeed(due, 1000, rng.randint(1, 12), parts, 0, "pieces", ("N1",))], lots
+
+
+def test_what_was_grown_for_pieces_makes_as_many_as_if_nobody_else_wanted_any() -> None:
+    rng, more = Random(12), 0
+    for _ in range(300):
+        needs, lots = _with_own_pieces(rng)
+        found = allocate(needs, lots)
+        _holds(needs, lots, found)
+        own = [one for one in lots if one.of]
+        alone, by_rank_alone = (
+            served(needs[-1:], own),
+            served([*needs[:-1], needs[-1]._replace(own=())], lots),
+        )
+        assert found.served[-1] >= max(*alone, by_rank_alone[-1])
+        more += found.served[-1] > by_rank_alone[-1]
+        # whatever of it makes no whole piece is no longer kept from the others
+        made = needs[-1]._replace(wanted=found.served[-1])
+        assert served([*needs[:-1], made], lots)[:-1] == found.served[:-1]
+    assert more > 20
+
+
 def test_pieces_that_compete_are_served_as_integer_programs_have_it() -> None:
     optimize = pytest.importorskip("scipy.optimize")
     rng = Random(7)

@@ -113,6 +113,22 @@ def test_the_morning_says_what_will_be_short(tmp_path: Path) -> None:
     assert short.endswith("of 900 will be short")
 
 
+def test_what_is_ordered_for_later_and_is_nowhere_is_to_be_planned_from_the_day_of_the_order(
+    tmp_path: Path,
+) -> None:
+    def said(session: Session) -> list[str]:
+        return [f"{a.code} {a.name}: {a.do}" for a in morning_of(session).asked if a.do.startswith("plan or")]
+
+    orders = (
+        "order Mill Inn 10 bunches tulip fresh weekly from 2027-04-20 to 2027-05-11",
+        "order Fern Hollow 10 zinnia fresh by 08-08",
+    )
+    session = opened(tmp_path, *orders)
+    assert said(session) == ["O001 tulip fresh: plan or buy in 100, 4 times from 20 Apr"]
+    assert session.write("cancel O001")
+    assert said(session) == []
+
+
 def test_the_morning_says_what_to_cut_for_orders_until_it_is_cut(tmp_path: Path) -> None:
     def said(session: Session) -> list[str]:
         return [f"{a.code} {a.do}" for a in morning_of(session).asked if a.about[:1] == ("asked cut",)]

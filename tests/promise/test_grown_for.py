@@ -84,3 +84,45 @@ def test_her_own_loss_in_drying_goes_before_the_usual(tmp_path: Path) -> None:
     assert usual in (185, 186)
     write(book, "sheet strawflower drying waste 30")
     assert left() == 140
+
+
+def test_the_parts_planned_for_ordered_pieces_serve_them_though_stems_are_due_before(tmp_path: Path) -> None:
+    book = farm_in(
+        tmp_path / "shed",
+        {
+            "2026-03-10": (
+                *SET_UP,
+                "recipe posy bouquet 10min: 5 dry statice, 10 dry strawflower",
+                "order Ann 900 strawflower dry by 9-17",
+                "order Bea 8 posy by 9-20",
+                "plan O002",
+            )
+        },
+    )
+    plans = [plan for plan in book.farm.plans.values() if plan.part_of]
+    assert {plan.crop for plan in plans} == {"statice", "strawflower"}
+    (bea,) = [one for one in open_claims(book.farm, book.today) if one.order == "O002"]
+    assert set(bea.grown) == {plan.code for plan in plans}
+    # in a usual season they give more than the pieces take; by the day alone Ann would have all of it
+    assert list(short(book)) == ["O001"]
+
+
+def test_what_was_planned_for_pieces_goes_on_where_another_part_is_lacking(tmp_path: Path) -> None:
+    book = farm_in(
+        tmp_path / "shed",
+        {
+            "2026-03-10": (
+                *SET_UP,
+                "recipe posy bouquet 10min: 5 dry statice, 10 dry strawflower",
+                "order Ann 900 strawflower dry by 9-18",
+                "order Bea 8 posy by 9-19",
+                "plan O002",
+            )
+        },
+    )
+    before = short(book)["O001"]
+    (statice,) = [plan.code for plan in book.farm.plans.values() if plan.crop == "statice"]
+    write(book, f"drop {statice}")
+    # no posy can be made without its statice: its strawflowers are Ann's
+    found = short(book)
+    assert found["O002"] == 8 and found["O001"] == pytest.approx(before - 80, abs=1)

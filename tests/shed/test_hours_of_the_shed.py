@@ -52,7 +52,7 @@ def test_a_day_has_23_hours_in_spring_and_25_in_autumn(day: str, after: str, hou
 
 def test_weighings_around_the_change_are_as_far_apart_as_they_were() -> None:
     """The same bunch at the same hours after hanging dries by the same day, whatever the clock on the wall did."""
-    from core.drying.clock import fit_of
+    from core.drying.weighed import fit_of
 
     final = []
     for day in ("2026-10-30", "2026-06-01"):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from core.mending.rows import book_rows
 from tests.farms import farm_in
 from tui.app import ShedApp
 from tui.registry import PAGES, views
@@ -53,7 +54,7 @@ async def test_enter_opens_the_thing_of_every_row(name: str, tmp_path: Path) -> 
 
 async def test_a_box_is_found_by_its_whole_name(tmp_path: Path) -> None:
     session = farm_in(tmp_path / "farm", FARM)
-    assert {row.says.rpartition(" ")[0] for row in session.book_rows('"box 7"')} and all(
-        "box 71" not in row.says for row in session.book_rows('"box 7"')
+    assert {row.says.rpartition(" ")[0] for row in book_rows(session.look_back, '"box 7"')} and all(
+        "box 71" not in row.says for row in book_rows(session.look_back, '"box 7"')
     )
-    assert any("box 71" in row.says for row in session.book_rows("box 7"))
+    assert any("box 71" in row.says for row in book_rows(session.look_back, "box 7"))

@@ -95,8 +95,8 @@ async def test_a_mistake_of_three_days_ago_is_put_right_in_ten_keys(what: str, t
         "person": lambda e: e.by == "jo",
     }
     if what in changed:
-        gone = session.marks(session.entries()).struck
-        (corrected,) = session.marks(session.entries()).corrected
+        gone = session.look_back.marks(session.entries()).struck
+        (corrected,) = session.look_back.marks(session.entries()).corrected
         assert changed[what](next(e for e in session.entries() if e.id == corrected and e.id not in gone))
 
 

@@ -16,7 +16,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, near_day, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
-from tui.table import DAY, PRINTED, SCREEN, Column, Line, Meaning, Table, screen_table
+from tui.table import DAY, PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -219,16 +219,10 @@ class Beds(View):
         self.today = session.today
         self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         found = standings(bed_rows(session.farm, session.today, session.sight().by_warmth))
-        head, lines = screen_table(COLUMNS, found, self.width)
-        return head, [self._row(s, line) for s, line in zip(found, lines, strict=True)]
-
-    @staticmethod
-    def _row(s: Standing, line: str) -> Row:
-        p = s.planting
-        if p is None:
-            return Row(BED.id(s.bed.bed), ((line, "quiet"),), BED, s)
-        look = "bold" if p.due and p.job not in ("", "cut") else ""
-        return Row(PLANTING.id(p.planting), ((line, look),), PLANTING, s)
+        head, rows = self.table(COLUMNS, found, PLANTING, lambda s: (s.planting or s.bed)[:1], _look)
+        return head, [
+            row if row.value.planting else row._replace(id=BED.id(*row.id[1:]), sort=BED) for row in rows
+        ]
 
     def detail(self, row: Row) -> list[Line]:
         bed, p = row.value
@@ -258,3 +252,8 @@ class Beds(View):
 
 
 VIEW = Beds
+
+
+def _look(s: Standing) -> str:
+    p = s.planting
+    return "quiet" if p is None else "bold" if p.due and p.job not in ("", "cut") else ""

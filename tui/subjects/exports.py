@@ -74,7 +74,7 @@ def _as_it_stands(session: Session) -> Iterator[File]:
 def _as_written(session: Session) -> Iterator[File]:
     entries = session.entries()
     taken = set[str]()
-    for table in written_tables(entries, session.marks(entries).struck):
+    for table in written_tables(entries, session.look_back.marks(entries).struck):
         name = _file_for(table.kind, taken)
         taken.add(name)
         text = csv_text([told.head for told in table.columns], table.rows)

@@ -101,7 +101,7 @@ def _by_bed(beds: dict[str, float]) -> str:
 def counting(session: Session, since: date, until: date | None = None) -> list[Entry]:
     """The entries of these days that are not taken back."""
     found = session.entries(Wanted(since=since, until=until))
-    struck = session.marks(found).struck
+    struck = session.look_back.marks(found).struck
     return [entry for entry in found if entry.id not in struck]
 
 

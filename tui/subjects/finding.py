@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from core.finding.finder import finder
 from core.finding.things import Thing
 from tui import out
 from tui.cli_session import open_session
@@ -24,9 +25,9 @@ MOST = 60
 def find(args: Namespace) -> int:
     """What fits the words, the best first."""
     session = open_session(args)
-    finder, words = session.finder(), " ".join(args.words)
-    found: list[Thing] = finder.find(words, most=args.most)
-    if finder.is_near and not (args.json or args.csv):
+    searched, words = finder(session.look_back), " ".join(args.words)
+    found: list[Thing] = searched.find(words, most=args.most)
+    if searched.is_near and not (args.json or args.csv):
         out.lines([f"Nothing is called '{words}', and no note says it; near it:"])
     nothing = f"Nothing is called '{words}', and no note says it: shedbook entries --word '{words}'."
     return show_table(args, COLUMNS, found, nothing=nothing)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from core.kinds import sentence
-from core.mending.rows import EntryRow
+from core.mending.rows import EntryRow, book_rows
 from core.undoing import SET_UP
 from core.units import day_from_iso, day_text, long_day
 from tui.phrases import strip
@@ -83,7 +84,7 @@ class Entries(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.session = session
-        found = session.book_rows(self.sought)
+        found = book_rows(session.look_back, self.sought)
         head = (
             f"Entries with '{self.sought}', of all there are: {len(found)}"
             if self.sought
@@ -92,14 +93,18 @@ class Entries(View):
         return head, list(self._by_day(found))
 
     def _by_day(self, found: list[EntryRow]) -> Iterator[Row]:
+        line = self.drawn(self._line)
         for on, rows in groupby(found, key=lambda r: r.on):
             day = day_from_iso(on)
             yield Row((), ((long_day(day) if day else on, "head"),))
             for r in rows:
-                says = fit(r.says, self.width - WRITER - (MARKS if r.mark else 0) - 1)
-                look = "quiet" if r.is_struck else ""
-                line = ((f"{fit(r.by, WRITER)} ", "quiet"), (says, look), (f" {r.mark}", "bold"))
-                yield Row(ENTRY.id(r.id), line if r.mark else line[:2], ENTRY, r, correct(r))
+                yield Row(ENTRY.id(r.id), partial(line, r), ENTRY, r, correct(r))
+
+    def _line(self, r: EntryRow) -> Line:
+        says = fit(r.says, self.width - WRITER - (MARKS if r.mark else 0) - 1)
+        look = "quiet" if r.is_struck else ""
+        line = ((f"{fit(r.by, WRITER)} ", "quiet"), (says, look), (f" {r.mark}", "bold"))
+        return line if r.mark else line[:2]
 
     def seek(self, text: str, session: Session) -> None:
         """Show the entries in which these words stand; the latest where there are none."""
@@ -119,7 +124,7 @@ class Entries(View):
     def detail(self, row: Row) -> list[Line]:
         r: EntryRow = row.value
         told = [(f"{r.says}{f' ({r.mark})' if r.mark else ''}", "bold")]
-        for entry in self.session.about_entry(r) if self.session else ():
+        for entry in self.session.look_back.named(r.amended_by) if self.session else ():
             said = "taken back" if entry.kind == "strike" else sentence(entry)
             told.append((f"{day_text(entry.on)} by {entry.by}: {said}", ""))
         told.append((f"Enter: what was it really? It is called {r.named} in a line.", "quiet"))

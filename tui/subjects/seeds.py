@@ -12,7 +12,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import plain, strip
 from tui.row_keys import Row, RowSort, gap, letter
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Meaning, Table, screen_table
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Meaning, Table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -178,13 +178,9 @@ class Seeds(View):
         orders = [row for row in order_rows(farm, day) if row.is_short]
         if not orders:
             return head, rows
-        order_head, lines = screen_table(ORDER, orders, self.width)
+        order_head, short = self.table(ORDER, orders, ORDERED, lambda r: (r.crop, r.variety or ""))
         rows += [Row((), line) for line in plain(("", "To order for the season:", order_head), "quiet")]
-        rows += [
-            Row(ORDERED.id(r.crop, r.variety or ""), ((line, ""),), ORDERED, r)
-            for r, line in zip(orders, lines, strict=True)
-        ]
-        return head, rows
+        return head, [*rows, *short]
 
     def detail(self, row: Row) -> list[Line]:
         return _of_order(self.width, row.value) if row.sort is ORDERED else _of_packet(self.width, row.value)

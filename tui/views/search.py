@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from core.finding.finder import finder
 from core.finding.things import BUYER, CROP, NOTE, Thing
 from tui.row_keys import Row
 from tui.table import fit
@@ -43,7 +44,7 @@ class Search(Page):
         if not self.sought:
             return ASKED, [Row((), ())]
         if self._finder is None or self._made_of != session.farm.count:
-            self._finder, self._made_of = session.finder(), session.farm.count
+            self._finder, self._made_of = finder(session.look_back), session.farm.count
         found = self._finder.find(self.sought)
         told = "Nothing is called so; near it" if self._finder.is_near else "Found"
         head = f"{told}: {len(found)}. Enter opens, Up and Down choose, Esc goes back"

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar
+from functools import partial
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
+from core.collecting import no_collecting
 from core.guard import UNGUARDED
 from core.problems import Problem
 from core.text import after_a_word, wrap
 from tui.listing import Listing
 from tui.phrases import MARK, plain, strip
 from tui.row_keys import Row, RowKey, RowSort
-from tui.table import Column, Line, screen_table
+from tui.table import Column, Line, fit, screen_table
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from core.session import Session
 
 
+T = TypeVar("T")
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
 """The smallest screen on which a view is shown."""
 TALL_ROWS = 30
@@ -113,10 +116,19 @@ class View:
     ) -> tuple[str, list[Row]]:
         """A table's head and its rows, all of one sort; `of` tells what each is known by, `look` how it looks."""
         head, lines = screen_table(columns, rows, self.width)
-        return head, [
-            Row(sort.id(*of(row)), ((line, look(row)),), sort, row)
-            for row, line in zip(rows, lines, strict=True)
-        ]
+
+        def line(i: int) -> Line:
+            return ((lines[i], look(rows[i])),)
+
+        drawn = self.drawn(line)
+        with no_collecting():
+            return head, [Row(sort.id(*of(row)), partial(drawn, i), sort, row) for i, row in enumerate(rows)]
+
+    def drawn(self, line: Callable[[T], Line]) -> Callable[[T], Line]:
+        """What makes the line of a row when it is seen; a fault is told in its place."""
+        return lambda of: self.guard(
+            self._name, lambda: line(of), lambda why: plain([fit(why.sentence, self.width)], "caution")[0]
+        )
 
     def detail(self, row: Row) -> list[Line]:
         """Lines about a row, the most needed first."""

@@ -13,6 +13,7 @@ from typing import Literal
 
 from core.problems import Problem
 from core.reckon.climate.record import Record
+from core.units import plainly
 
 Method = Literal["average", "clipped", "sine", "double sine", "triangle", "double triangle"]
 
@@ -48,7 +49,9 @@ def daily_units(
     if not all(isfinite(v) for v in (low, high, base, upper or 0.0, next_low or 0.0)):
         return Problem("Temperatures must be plain numbers.", "impossible")
     if low > high:
-        return Problem(f"A low of {low:g} is above a high of {high:g}: which is which?", "impossible")
+        return Problem(
+            f"A low of {plainly(low)} is above a high of {plainly(high)}: which is which?", "impossible"
+        )
     if problem := wrong_thresholds(base, upper):
         return problem
     if method not in METHODS:

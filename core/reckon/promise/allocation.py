@@ -16,7 +16,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.reckon.promise.flow import Flow
-from core.reckon.promise.needs import AnyNeed, Lot, Need, PieceNeed
+from core.reckon.promise.needs import AnyNeed, Lot, Need, Part, PieceNeed
 
 
 class Taken(NamedTuple):
@@ -103,16 +103,20 @@ class Stock:
         ask = self.flow.add(self.fits(need.accepts, need.due, need.life_left))
         return [ask], self.flow.fill(ask, need.wanted)
 
-    def serve_of_own(self, needs: Mapping[int, Need]) -> Mapping[int, tuple[int, int]]:
-        """place of each need -> (the number of its ask, how many it gets of what was grown for it), in that order;
-        then each may be served of all that fits."""
-        found = {}
-        fits = {place: self.fits(need.accepts, need.due, need.life_left) for place, need in needs.items()}
+    def serve_of_own(self, needs: Mapping[int, AnyNeed]) -> Mapping[int, list[tuple[int, int]]]:
+        """place of each need -> (the number of its ask, how many stems it gets of what was grown for it), of pieces for
+        each of their parts, in that order; then each may be served of all that fits."""
+        found: dict[int, list[tuple[int, int]]] = {}
+        fits: list[tuple[int, list[int]]] = []
         for place, need in needs.items():
-            ask = self.flow.add([heap for heap in fits[place] if self._of[heap] in need.own])
-            found[place] = ask, self.flow.fill(ask, need.wanted)
-        for place, (ask, _) in found.items():
-            self.flow.widen(ask, fits[place])
+            found[place] = []
+            for wanted, accepts in _stems_of(need):
+                every = self.fits(accepts, need.due, need.life_left)
+                ask = self.flow.add([heap for heap in every if self._of[heap] in need.own])
+                found[place].append((ask, self.flow.fill(ask, wanted)))
+                fits.append((ask, every))
+        for ask, every in fits:
+            self.flow.widen(ask, every)
         return found
 
     def serve_pieces(self, need: PieceNeed, first: int | None = None) -> tuple[list[int], int]:
@@ -120,18 +124,26 @@ class Stock:
         asks = [
             self.flow.add(self.fits(part.accepts, need.due, need.life_left, first)) for part in need.parts
         ]
+        return asks, self.make_of(need, [(ask, 0) for ask in asks])
+
+    def make_of(self, need: PieceNeed, parts: Sequence[tuple[int, int]]) -> int:
+        """How many whole pieces are made where each part is (its ask, the stems that it has); what it has and they do
+        not need goes back."""
         before = self.flow
 
         def try_for(count: int) -> Flow | None:
             trial = before.copy()
-            for ask, part in zip(asks, need.parts, strict=True):
-                wanted = ceil(count * part.each - 1e-9)
-                if trial.fill(ask, wanted) < wanted:
+            for (ask, has), part in zip(parts, need.parts, strict=True):
+                lacking = stems_for(count, part) - has
+                if lacking > 0 and trial.fill(ask, lacking) < lacking:
                     return None
             return trial
 
         self.flow, count = _most(need.wanted, try_for, before)
-        return asks, count
+        for (ask, has), part in zip(parts, need.parts, strict=True):
+            if (over := has - stems_for(count, part)) > 0:
+                self.flow.take_back(ask, over)
+        return count
 
     def free(self, accepts: tuple[str, ...], day: date, life_left: int = 0, first: int | None = None) -> int:
         """What one need more could have on that day without taking from those before it; of the `first` lots."""
@@ -157,25 +169,46 @@ class Stock:
 
 
 def in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
-    """Serve the needs in the order of their ranks, each first of what was grown for it.
+    """Serve the needs in the order of their ranks, each first of what was grown for it. What was grown for pieces that
+    lack another part goes to stems that are short.
 
     (The asks of each need, how many of it are served), in the order in which the needs were given.
     """
     asks: list[list[int]] = [[] for _ in needs]
     counts = [0] * len(needs)
     order = by_rank(needs)
-    of_own = {i: one for i in order if isinstance(one := needs[i], Need) and one.own}
-    for i, (ask, count) in stock.serve_of_own(of_own).items():
-        asks[i], counts[i] = [ask], count
-    for i in order:
+    own = stock.serve_of_own({i: needs[i] for i in order if needs[i].own})
+    for at, i in enumerate(order):
         need = needs[i]
-        if asks[i]:
-            counts[i] += stock.flow.fill(asks[i][0], need.wanted - counts[i])
-        else:
+        if i not in own:
             asks[i], counts[i] = (
                 stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
             )
+            continue
+        asks[i] = [ask for ask, _ in own[i]]
+        if isinstance(need, Need):
+            ((ask, has),) = own[i]
+            counts[i] = has + stock.flow.fill(ask, need.wanted - has)
+            continue
+        counts[i] = stock.make_of(need, own[i])
+        if any(has > stems_for(counts[i], part) for (_, has), part in zip(own[i], need.parts, strict=True)):
+            # what was kept for pieces that cannot be made goes to those before them
+            for before in order[:at]:
+                if isinstance(needs[before], Need) and (short := needs[before].wanted - counts[before]):
+                    counts[before] += stock.flow.fill(asks[before][0], short)
     return asks, tuple(counts)
+
+
+def stems_for(count: int, part: Part) -> int:
+    """The stems of a part that so many pieces take."""
+    return ceil(count * part.each - 1e-9)
+
+
+def _stems_of(need: AnyNeed) -> list[tuple[int, tuple[str, ...]]]:
+    """(how many stems, of which sorts) a need takes: one for each part of pieces."""
+    if isinstance(need, PieceNeed):
+        return [(stems_for(need.wanted, part), part.accepts) for part in need.parts]
+    return [(need.wanted, need.accepts)]
 
 
 def by_rank(needs: Sequence[AnyNeed]) -> list[int]:

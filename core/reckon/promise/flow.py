@@ -46,6 +46,16 @@ class Flow:
         self.fits[ask] = fits
         self.closed = bytearray(len(self.left))
 
+    def take_back(self, ask: int, amount: int) -> None:
+        """So many of what the ask has go back to their heaps, those first that leave last."""
+        for heap in reversed(self.fits[ask]):
+            if amount and self.given[heap] and (has := self.given[heap].get(ask, 0)):
+                part = min(has, amount)
+                self._give(heap, ask, -part)
+                self.left[heap] += part
+                amount -= part
+        self.closed = bytearray(len(self.left))
+
     def fill(self, ask: int, wanted: int) -> int:
         """Give the ask so many more, or as many as can be had; how many it got."""
         lacking = wanted

@@ -71,7 +71,8 @@ class Part(NamedTuple):
 
 
 class PieceNeed(NamedTuple):
-    """So many pieces wanted on a day, each of several parts: a piece counts only where all of its parts are there."""
+    """So many pieces wanted on a day, each of several parts: a piece counts only where all of its parts are there. Of
+    its `own` its parts are served before all others, as far as they make whole pieces."""
 
     due: date
     rank: int
@@ -79,6 +80,7 @@ class PieceNeed(NamedTuple):
     parts: tuple[Part, ...]
     life_left: int = 0
     name: str = ""
+    own: tuple[str, ...] = ()
 
 
 AnyNeed = Need | PieceNeed

@@ -1,0 +1,65 @@
+"""What a key does on the row under the cursor: the letters that write of it, and Enter, which leads on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from core.codes import canonical
+from tui.row_keys import Ask, Row, Typed
+
+if TYPE_CHECKING:
+    from core.farm import Farm
+    from tui.app import ShedApp
+
+
+def press(app: ShedApp, letter: str) -> None:
+    """Do what a letter does on the row under the cursor, or in the whole view."""
+    row = app.view.listing.row
+    found = [(k, row.value) for k in row.keys] if row else []
+    found += [(k, None) for k in app.view.KEYS]
+    pressed = next(((k, value) for k, value in found if letter in k.keys), None)
+    if pressed is None:
+        return
+    key, value = pressed
+    typed = key.line(value)
+    if isinstance(typed, Typed) and typed.words:
+        app.held.opened()
+    else:
+        app.held.done()
+    if isinstance(typed, Ask):
+        app.put_question(typed, app.write)
+    else:
+        app.put(typed)
+
+
+def enter(app: ShedApp) -> None:
+    """Go where the row leads to: the page, or else the story, of what it speaks of; else the entry line."""
+    row = app.view.listing.row
+    if row is not None and row.folds:
+        app.view.fold(row.folds, app.session)
+        app.pane.paint()
+    elif row is not None and row.goes:
+        _go_to(app, row, row.goes)
+    elif row is not None and row.sort and row.sort.page and row.sort.page != app.open_view:
+        app.open_over(row.sort.page, row)
+    elif row is not None and not app.view.TYPES and (code := _spoken_of(app.session.farm, row)):
+        app.find(code)
+    else:
+        app.action_write()
+
+
+def _spoken_of(farm: Farm, row: Row) -> str:
+    """What is looked up of a row: the code of its tray, planting, lot or bed, else the name of its thing (a plan, a
+    box, a supply); "" where it is of none."""
+    code = next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
+    name = row.id[1] if len(row.id) > 1 else ""
+    return code or (f'"{name}"' if " " in name else name)
+
+
+def _go_to(app: ShedApp, row: Row, goes: str | Typed) -> None:
+    if isinstance(goes, Typed):
+        app.put(goes)
+        return
+    app.action_show(goes)
+    if app.view.listing.choose(row.id):
+        app.pane.paint()
