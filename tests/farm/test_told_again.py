@@ -27,7 +27,7 @@ from core import telling, told_again
 from core.session import Session
 from tests.cases import cases
 from tests.farms import TODAY, write
-from tui import book_verbs
+from tui import today_verb
 from tui.cli import main
 
 LINES = (
@@ -357,7 +357,7 @@ def test_what_is_written_while_the_page_is_reckoned_is_on_the_next(
     farm: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     words = _words(farm)
-    opened = book_verbs.open_session
+    opened = today_verb.open_session
 
     with monkeypatch.context() as patch:
 
@@ -367,7 +367,7 @@ def test_what_is_written_while_the_page_is_reckoned_is_on_the_next(
             _write(farm, "low 38 tonight 33")
             return session
 
-        patch.setattr(book_verbs, "open_session", and_meanwhile)
+        patch.setattr(today_verb, "open_session", and_meanwhile)
         _run(words)
     assert told_again.page_for(words) is None
     assert "38" in _start(words).page
@@ -386,7 +386,7 @@ def test_a_page_with_a_fault_of_ours_is_reckoned_again(farm: Path, monkeypatch: 
     monkeypatch.delenv("SHEDBOOK_FAULTS", raising=False)
     monkeypatch.setenv("XDG_STATE_HOME", str(farm.parent))
     with monkeypatch.context() as patch:
-        patch.setattr("core.today._first_things", lambda _: 1 / 0)
+        patch.setattr("core.morning_head._first_things", lambda _: 1 / 0)
         assert "could not be reckoned" in _run(_words(farm))
     assert told_again.page_for(_words(farm)) is None
 

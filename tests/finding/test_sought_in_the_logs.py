@@ -46,7 +46,7 @@ def _without_clues(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 def _ids(session: Session, text: str) -> list[str]:
-    return [entry.id for entry in session._record().sought(text)]
+    return [entry.id for entry in session.look_back._record().sought(text)]
 
 
 WORDS = (
