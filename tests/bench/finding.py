@@ -1,4 +1,5 @@
-"""How long the search takes to begin, and at each letter, and in all that was written: in a small book and in one of 200,000 entries.
+"""How long the search takes to begin, and at each letter, and in all that was written: in a small book and in one of
+200,000 entries.
 
 Floor, measured in the same run: the same words looked for in the bytes of the logs, one pass over all of them.
 Run: python -m tests.bench find
@@ -51,7 +52,7 @@ def _measure(session: Session, size: int) -> None:
             searched.find(words[:end])
             letters.append(time.perf_counter() - began)
     first = _took(lambda: book_rows(session.look_back, RECORD[0]))
-    record = {words: _median(lambda words=words: book_rows(session.look_back, words)) for words in RECORD}  # type: ignore[misc]
+    record = {words: _median(partial(book_rows, session.look_back, words)) for words in RECORD}
     print(f"search, {size:,} entries, {NOTES} notes")
     print(f"  one pass over the logs   {1000 * floor:8.1f} ms")
     for what, took in (
