@@ -83,7 +83,7 @@ def _brief(farms: dict[str, tuple[Path, str]]) -> None:
     rounds = count()
     runs: dict[str, Callable[[], tuple[float, int]]] = {
         PASS: lambda: _run(sys.executable, "-c", "pass"),
-        LIBRARY: lambda: _run(sys.executable, "-c", f"import {', '.join(OF_LIBRARY)}"),
+        LIBRARY: lambda: _run(sys.executable, "-c", f"import {OF_LIBRARY}"),
     }
     for name, (farm, day) in farms.items():
         runs |= {
@@ -109,7 +109,7 @@ def _brief(farms: dict[str, tuple[Path, str]]) -> None:
 PASS = "python -c pass"
 LIBRARY = "what Python itself loads for any other command"
 OF_LIBRARY = (
-    "argparse contextlib dataclasses datetime enum functools json pathlib re threading typing zlib".split()
+    "argparse, contextlib, dataclasses, datetime, enum, functools, json, pathlib, re, threading, typing, zlib"
 )
 """Modules of the standard library that are loaded where a page is not told again: a floor under everything else."""
 
