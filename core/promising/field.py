@@ -53,7 +53,12 @@ def in_field(
     codes: set[str] = set()
     for by in _seasons(day, wanted.last):
         each = [
-            *(_grown(farm, farm.count, "plantings", p.code, day, by, as_of_morning) for p in plantings),
+            *(
+                _grown(
+                    farm, farm.count, "plantings", p.code, day, by, as_of_morning and _stood_otherwise(p, day)
+                )
+                for p in plantings
+            ),
             *(_grown(farm, farm.count, "trays", tray.code, day, by, False) for tray in trays),
             *(_grown(farm, farm.count, "plans", plan.code, day, by, False) for plan in plans),
         ]
@@ -79,6 +84,15 @@ def _grown(
         tray = farm.trays.get(code)
         return None if tray is None else _in_tray(farm, tray, day, by)
     return _planned(farm, farm.plans[code], day, by)
+
+
+def _stood_otherwise(planting: Planting, day: date) -> bool:
+    """Whether a planting may have stood otherwise on the morning of a day than it does now: if not, it is not reckoned
+    twice."""
+    today, last = day.isoformat(), planting.last_cut
+    if (last is not None and last >= today) or any(cut.on >= today for cut in planting.lately):
+        return True
+    return bool(planting.lately) and planting.lately[-1].on != last
 
 
 def _seasons(day: date, last: date) -> Iterator[date]:
