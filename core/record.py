@@ -27,6 +27,7 @@ from core.patterns import pattern
 from core.register import as_called
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
+from core.units import ID_SHOWN
 from core.wanted import Wanted
 
 CROP_LEAST = 3
@@ -117,7 +118,8 @@ class Record:
             return speaks_of([code]), Clue((_as_begun(code),))
         if word in self._farm.beds:
             return self._of_bed(word)
-        says, clue = _says(word), _clue(word)
+        says = _says(word) | _ends(word) if len(word) == ID_SHOWN else _says(word)
+        clue = _clue(word)  # an id stands in its line as it is
         if len(word) < CROP_LEAST or len(crops := find_crops(word, own=own_names(self._farm))) != 1:
             return says, clue
         speaks, of_crop = self._of_crop(crops[0])
@@ -163,6 +165,10 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
         field.holds == "code" and name != "ref" and as_called(str(row.get(name, ""))).casefold() in wanted
         for name, field in fields.items()
     )
+
+
+def _ends(word: str) -> QueryInstance:
+    return QueryInstance(lambda row: str(row["id"]).endswith(word), None)
 
 
 UNREAD = frozenset({"id", "at", "ref", "entry"})
