@@ -19,6 +19,7 @@ from core.book.reader import Reader
 from core.book.sought import Clue, entries_with
 from core.record import Record
 from core.session import Session
+from core.units import ID_SHOWN
 from demo_farm.open import DEMO_DAY, copy_to
 from tests.cases import cases, first_of
 from tests.farms import TODAY, write
@@ -115,6 +116,11 @@ def test_some_of_these_words_are_found_and_with_a_clue_too_many_they_are_not(
     asked = Record._sought
     monkeypatch.setattr(Record, "_sought", lambda *about: (asked(*about)[0], Clue((b"snapdragon",))))
     assert _ids(demo, "zinnia") != found["zinnia"]
+
+
+def test_an_entry_is_found_by_the_end_of_its_id(demo: Session) -> None:
+    for entry in demo.recent():
+        assert entry.id in _ids(demo, entry.id[-ID_SHOWN:].upper())
 
 
 TEXT = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=12)
