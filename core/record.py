@@ -123,7 +123,11 @@ class Record:
         if len(word) < CROP_LEAST or len(crops := find_crops(word, own=own_names(self._farm))) != 1:
             return says, clue
         speaks, of_crop = self._of_crop(crops[0])
-        return says | speaks, clue and of_crop and Clue(clue.words + of_crop.words, of_crop.codes)
+        if clue is None or of_crop is None:
+            return says | speaks, None
+        # where the crop's name stands, most often the typed beginning of it does too
+        more = tuple(name for name in of_crop.words if not any(one in name for one in clue.words))
+        return says | speaks, Clue(clue.words + more, of_crop.codes)
 
 
 _RUN = pattern("[a-z0-9]+")

@@ -82,6 +82,7 @@ def _picked(block: bytes, lines: list[bytes], clues: Sequence[Clue], ids: Collec
             if word in low:
                 has.update(n for n in among if word in lows[n])
         if clue.codes:
-            has.update(n for n in among if not clue.codes.isdisjoint(_CODES.findall(lows[n])))
+            left_over = [n for n in among if n not in has]
+            has.update(n for n in left_over if not clue.codes.isdisjoint(_CODES.findall(lows[n])))
         left = has
     return sorted(odd.union(range(len(lines)) if left is None else left))
