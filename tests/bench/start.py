@@ -140,7 +140,7 @@ from time import process_time as now
 from pathlib import Path
 from datetime import date
 begun = now()
-import tui.cli, tui.today_verb
+import core.page, core.today, tui.cli, tui.today_verb
 from core.session import Session
 loaded = now()
 session = Session.open(Path(sys.argv[1]), by="ml", on=date.fromisoformat(sys.argv[2]))
