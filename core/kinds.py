@@ -269,6 +269,7 @@ _FIELD_WORDS = {
     "where": "place",
     "who": "buyer",
     "width_in": "width",
+    "winters": "zone of the winters",
     "wires": "number of wires",
     "zone": "time zone",
 }

@@ -85,6 +85,8 @@ class Shell(App[int]):
         self.animation_level = "none"
         self.rule = look.rule()
         self.farm_session, self.create, self.folder, self.said = session, create, folder, said
+        self.unsent = False
+        """Whether something was painted that was not sent: Today stands there until the toolkit has it too."""
         self.open_view = ""
         self.came_from: dict[str, str] = {}
         self.day = ""
@@ -92,12 +94,8 @@ class Shell(App[int]):
         self.following: Following | None = None
         self.questions: FirstQuestions | None = None
         self.held = HeldKey()
-        self.top, self.entry, self.status, self.key_line = (
-            TopLine(id="top"),
-            EntryLine(id="line"),
-            StatusLine(id="status"),
-            KeyLine(id="keys"),
-        )
+        self.top, self.entry = TopLine(id="top"), EntryLine(id="line")
+        self.status, self.key_line = StatusLine(id="status"), KeyLine(id="keys")
         self.prompt = TextLines(id="prompt")
         self.seeking: Seeking
         self.pane = Pane(id="pane")
@@ -112,9 +110,14 @@ class Shell(App[int]):
         is_up = driver is not None and self._running and not (self._closed or self._batch_count)
         if is_up and not self.is_headless and isinstance(renderable, LayoutUpdate | ChopsUpdate):
             assert driver is not None
-            shown = self.terminal.shown
-            whole = screen._compositor.render_full_update() if shown.is_unknown else renderable
-            driver.write(shown.draw(painted(whole)) + self._caret())
+            if self.pane.is_yet_empty:
+                self.unsent = True
+            else:
+                shown = self.terminal.shown
+                is_whole = shown.is_unknown or self.unsent
+                self.unsent = False
+                whole = screen._compositor.render_full_update() if is_whole else renderable
+                driver.write(shown.draw(painted(whole)) + self._caret())
         self.post_display_hook()
 
     def _set_pointer_shape(self, shape: str) -> None:

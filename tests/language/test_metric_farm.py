@@ -143,6 +143,7 @@ def test_what_does_not_fit_is_refused_in_meters_with_what_would(farm: Shell) -> 
     assert "7.62 m free" in refused and "11 m does not fit" in refused
 
 
+@pytest.mark.usefixtures("reckoned_once")
 def test_an_example_of_the_help_means_what_it_says_there(farm: Shell) -> None:
     """What is shown with a length in meters can be typed on this farm, and is as long as in feet, or a little less."""
     plain, metric = farm_spoken_of(), copy(farm_spoken_of())

@@ -35,8 +35,8 @@ def relay(source: int, target: int, most: int, passed: list[int], pause: float =
 class Cable:
     """The way to another book in this process: `there` and `back` are the bytes after which it is cut."""
 
-    patience = 10.0
-    pause, silence = 0.0, 10.0
+    patience = 60.0
+    pause, silence = 0.0, 60.0
 
     def __init__(self, other: Session, there: int = NEVER, back: int = NEVER) -> None:
         self.other, self._cuts = other, (there, back)
@@ -65,7 +65,7 @@ class Cable:
             os.close(us)
             os.close(us_in)
             for thread in threads:
-                thread.join(20)
+                thread.join(120)
                 assert not thread.is_alive(), "a side waits for ever"
 
     def _answer(self, incoming: int, outgoing: int) -> None:

@@ -224,9 +224,9 @@ def test_two_pairs_meet_at_once_and_nothing_stands_twice(tmp_path: Path) -> None
 def test_a_slow_line_is_not_taken_for_a_dead_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each side has put all that it says into the line long before it has come through."""
     monkeypatch.setattr("core.meeting.line.AT_WORK", 0.1)
-    shed, net = farm(tmp_path, "shed", 120), farm(tmp_path, "net", 120)
+    shed, net = farm(tmp_path, "shed", 240), farm(tmp_path, "net", 240)
     cable = Cable(shed)
-    cable.pause, cable.silence = 0.1, 2.0
+    cable.pause, cable.silence = 0.1, 4.0
     outcome = net.upkeep.meet(cable, sure=True)  # type: ignore[arg-type]
     assert outcome.is_whole, outcome.stopped
     assert min(cable.went[0], cable.came[0]) > 500 / cable.pause * cable.silence, (
@@ -322,7 +322,7 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
 
 
 @contextmanager
-def spoken(data: bytes, silence: float = 0.3, *, hangs_up: bool = False) -> Iterator[Channel]:
+def spoken(data: bytes, silence: float = 60, *, hangs_up: bool = False) -> Iterator[Channel]:
     """A line on which the other side says just that, and hears nothing; or `hangs_up` when it has said it."""
     incoming, their_out = os.pipe()
     their_in, outgoing = os.pipe()

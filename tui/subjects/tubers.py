@@ -5,8 +5,8 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from core.text import named
-from core.tubers.rows import ColdRow, TuberRow, tuber_rows
+from core.text import named, wrapped
+from core.tubers.rows import TuberRow, told_forcing, tuber_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
@@ -48,14 +48,14 @@ TUBER = RowSort(
     "On tubers in store",
     (
         letter(
-            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
+            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} {r.roots} into ")
         ),
-        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
+        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
         letter(
-            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
+            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")
         ),
-        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        letter("force", "f", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
+        letter("force", "f", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
         letter(
             "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
         ),
@@ -65,21 +65,15 @@ TUBER = RowSort(
 ROWS = (TUBER,)
 
 
-def _forced(row: ColdRow) -> str:
-    """ "50 in the cold since 5 Oct, chilled by 28 Dec, in flower 11 Jan to 18 Jan"."""
-    where = "in the cold" if row.out_on is None else "out of the cold"
-    by = f", chilled by {day_text(row.chilled_by)}" if row.chilled_by is not None else ""
-    bloom = (
-        f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
-    )
-    left = f", {row.to_cut} left to cut" if row.out_on is not None else ""
-    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}{left}"
-
-
 def tubers(args: Namespace) -> int:
     """What lies in store for the winter."""
     rows: list[TuberRow] = tuber_rows(open_session(args).farm)
-    return show_table(args, COLUMNS, rows, nothing=NOTHING)
+
+    def page() -> list[str]:
+        forcing = [f"  {named(r.crop, r.variety)}: {told_forcing(cold)}" for r in rows for cold in r.forcing]
+        return ["", "forced", *wrapped(forcing)] if forcing else []
+
+    return show_table(args, COLUMNS, rows, page=page, nothing=NOTHING)
 
 
 TABLES = (
@@ -110,7 +104,7 @@ class TubersView(View):
             self.width,
             (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
             (f"{came}; {went}", ""),
-            *((line, "") for line in map(_forced, r.forcing)),
+            *((line, "") for line in map(told_forcing, r.forcing)),
             (r.winter_store, "quiet"),
         )
 
