@@ -24,6 +24,7 @@ from core.patterns import pattern
 from core.register import as_called
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
+from core.units import ID_SHOWN
 from core.wanted import Wanted
 
 CROP_LEAST = 3
@@ -90,6 +91,8 @@ class Record:
         elif word in self._farm.beds:
             yield from self.entries(Wanted(bed=word))
         else:
+            if len(word) == ID_SHOWN:
+                yield from self.ask(_ends(word))
             yield from self.entries(Wanted(word=word))
             if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=own_names(self._farm))) == 1:
                 yield from self.entries(Wanted(crop=crops[0]))
@@ -114,6 +117,10 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
         field.holds == "code" and name != "ref" and as_called(str(row.get(name, ""))).casefold() in wanted
         for name, field in fields.items()
     )
+
+
+def _ends(word: str) -> QueryInstance:
+    return QueryInstance(lambda row: str(row["id"]).endswith(word), None)
 
 
 UNREAD = frozenset({"id", "at", "ref", "entry"})

@@ -46,4 +46,4 @@ def _pieces(view: View, session: Session, columns: int, rows: int) -> Iterator[P
     row = view.listing.row
     lines.append((worded(keys_line(own_keys(row, view.KEYS), columns)), ""))
     for y, (line, under) in enumerate(lines):
-        yield Piece(y, 0, columns, looked(line, under))
+        yield Piece(y, 0, columns, looked((*line, (" " * columns, "")), under))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate
 
 from tui.row_keys import Row, RowId
 
@@ -15,6 +16,8 @@ class Listing:
 
     def __init__(self) -> None:
         self.rows: Sequence[Row] = ()
+        self._counts: Sequence[int] | None = None
+        """How many rows that may be chosen stand before each."""
         self.cursor = -1
         self.is_right = False
         """Whether the cursor rests on the second row of its line, where it has one."""
@@ -31,16 +34,21 @@ class Listing:
 
     @property
     def more(self) -> str:
-        """Which part is seen, where not all is: " 1-14 of 32"."""
+        """Which part is seen, where not all is: " 1-14 of 32"; of what may be chosen, where that is most of it."""
         if len(self.rows) <= self.page or not self.page:
             return ""
-        return f" {self.top + 1}-{min(self.top + self.page, len(self.rows))} of {len(self.rows)}"
+        if self._counts is None:
+            chosen = [0, *accumulate(bool(row.id) for row in self.rows)]
+            self._counts = chosen if 2 * chosen[-1] > len(self.rows) else range(len(self.rows) + 1)
+        counts = self._counts
+        before, here = counts[self.top], counts[min(self.top + self.page, len(self.rows))]
+        return f" {min(before + 1, here)}-{here} of {counts[-1]}"
 
     def put(self, rows: Sequence[Row]) -> None:
         """New rows: the cursor stays on its row by its id, on the same line, or comes to the nearest."""
         held = self.row.id if self.row else ()
         before = self.cursor
-        self.rows = tuple(rows)
+        self.rows, self._counts = tuple(rows), None
         if not (held and self._find(held)):
             self.cursor = self._nearest(max(before, 0))
         if before >= 0 and self.top:

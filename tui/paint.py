@@ -65,7 +65,7 @@ def has_all() -> bool:
 def looked(line: Line, look: str = "") -> list[tuple[str, Numbers]]:
     """A line of a view by the numbers of its looks, over the look of all of it."""
     under = LOOKS[look]
-    return [(text, tuple(dict.fromkeys((*under, *LOOKS[span])))) for text, span in line]
+    return [(text, tuple(sorted({*under, *LOOKS[span]}, key=int))) for text, span in line]
 
 
 class Shown:

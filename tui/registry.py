@@ -74,6 +74,9 @@ PAGES = {
     "views": "tui.views.contents",
     "search": "tui.views.search",
     "crop": "tui.views.crop",
+    "order": "tui.views.order",
+    "buyer": "tui.views.buyer",
+    "lost": "tui.views.lost",
 }
 """Pages that open over a view and go back to it, and where they stand."""
 FIRST_RUN = "first_run"

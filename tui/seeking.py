@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.finding.things import BUYER
 from tui.frame_lines import HINTS_HERE
 from tui.registry import PAGES, row_sort
 from tui.row_keys import Row, Typed
@@ -113,7 +112,7 @@ class Seeking:
         elif row.goes:
             app.action_show(row.goes)
         elif row.value is not None:
-            home = row_sort(row.id[0]).view if row.id[1:] and row.id[0] != BUYER else ""
+            home = row_sort(row.id[0]).view if row.id[1:] else ""
             if home:
                 app.action_show(home)
             if home and app.view.listing.choose(row.id):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.codes import canonical
 from core.farm import Farm
-from core.finding.things import NOTE, SORTS, Thing, lot_thing, notes, things, tray_thing
+from core.finding.things import NOTE, PUT_ON, SORTS, Thing, lot_thing, notes, put_on, things, tray_thing
 from core.patterns import pattern
 from core.text import nearly
 
@@ -25,8 +25,9 @@ SLIP_LEAST = 4
 
 
 def finder(look_back: LookBack) -> Finder:
-    """Everything there is, ready to be searched: its things and what was noted, as they are now."""
-    return Finder(look_back.farm, [*notes(look_back.of_kind(NOTE))])
+    """Everything there is, ready to be searched: its things, what was noted, sprayed and fed, as they are now."""
+    applied = (entry for kind in PUT_ON for entry in look_back.of_kind(kind))
+    return Finder(look_back.farm, [*notes(look_back.of_kind(NOTE)), *put_on(applied)])
 
 
 class Finder:

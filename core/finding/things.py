@@ -14,8 +14,9 @@ from core.text import named
 from core.tubers.stock import Tubers
 from core.units import ID_SHOWN, dated_text, number, plural
 
-CROP, BUYER, NOTE = "crop", "buyer", "note"
+CROP, BUYER, NOTE, LOST = "crop", "buyer", "note", "lost"
 """Sorts of things that have no row of their own in a view; all others are called as the row is."""
+FIELD, PUT_ON = "field entry", ("sprayed", "fed")
 SORTS = (
     *(
         "lot",
@@ -31,7 +32,7 @@ SORTS = (
         "recipe",
         "making",
     ),
-    *(BUYER, CROP, NOTE),
+    *(BUYER, LOST, CROP, FIELD, NOTE),
 )
 """The sorts of things, in the order in which those that fit alike are told."""
 
@@ -106,6 +107,7 @@ def things(farm: Farm) -> Iterator[Thing]:
     for making, count in farm.makings.items():
         yield Thing("making", (making,), making, f"{number(count)} of it here", "supply supplies")
     yield from _people_and_crops(farm)
+    yield from _lost(farm)
 
 
 def lot_thing(lot: Lot) -> Thing:
@@ -171,6 +173,36 @@ def _people_and_crops(farm: Farm) -> Iterator[Thing]:
         says = f"its sheet{': ' + ', '.join(varieties[:6]) if varieties else ''}"
         also = " ".join((*names.get(crop, ()), *varieties))
         yield Thing(CROP, (crop,), crop, says, also, is_live=crop in grown or bool(varieties))
+
+
+CROPS_NAMED = 3
+
+
+def _lost(farm: Farm) -> Iterator[Thing]:
+    """What stems at hand, or of lots finished since, were lost to: the cause, with the crops that lost most to it."""
+    by_cause: dict[str, dict[str, int]] = {}
+    last: dict[str, str] = {}
+    for _, lot in farm.lots.at_hand().values():
+        for loss in lot.losses:
+            of = by_cause.setdefault(loss.cause, {})
+            of[lot.crop] = of.get(lot.crop, 0) + loss.stems
+            last[loss.cause] = max(last.get(loss.cause, ""), loss.on)
+    for cause, crops in by_cause.items():
+        most = sorted(crops, key=lambda crop: -crops[crop])[:CROPS_NAMED]
+        says = f"last {dated_text(last[cause])}: {', '.join(most)}"
+        yield Thing(LOST, (cause,), f"lost to {cause}", says, "losses loss", last[cause])
+
+
+def put_on(entries: Iterable[Entry]) -> Iterator[Thing]:
+    """The sprays and feeds among entries, each with where and how much."""
+    for entry in entries:
+        f = entry.fields
+        what = ", ".join(
+            filter(None, (f["beds"], f.get("amount"), f.get("target") and f"against {f['target']}"))
+        )
+        also = f"spray feed {f.get('reg_no') or ''} {f.get('active') or ''} {entry.id[-ID_SHOWN:]}"
+        name = f"{entry.kind} {f['product']}"
+        yield Thing(FIELD, (entry.id,), name, f"{dated_text(entry.on)}: {what}", also, entry.on)
 
 
 def notes(entries: Iterable[Entry]) -> Iterator[Thing]:

@@ -103,6 +103,8 @@ def _hello() -> Terminal:
 def _ready(terminal: Terminal) -> Terminal:
     """Once it is there and still."""
     terminal.until(lambda text: "READY" in text or "Stock" in text)
+    if "Stock" in terminal.text:
+        terminal.answers()
     terminal.settle()
     return terminal
 

@@ -23,6 +23,8 @@ from tests.shell import Shell
 from tests.tui.test_morning import shown
 from tui.app import ShedApp
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 ON = "2023-12-20"
 JSON_KEYS = ("figure", "sheet", "own", "low", "high", "seasons", "n", "advice")
 

@@ -70,6 +70,14 @@ def test_a_page_without_rows_to_choose_is_scrolled() -> None:
     assert it.more == " 7-10 of 10"
 
 
+def test_what_is_told_of_the_part_seen_counts_what_may_be_chosen() -> None:
+    it = listing("-ab-cdef-gh", 4)
+    assert it.more == " 1-2 of 8"
+    it.edge(1)
+    assert it.more == " 6-8 of 8"
+    assert listing("ab-c", 4).more == ""
+
+
 STEPS = st.one_of(
     st.tuples(st.just("move"), st.sampled_from((-1, 1))),
     st.tuples(st.just("turn"), st.sampled_from((-1, 1))),

@@ -10,6 +10,7 @@ from core.book import drafts
 from core.session import Session
 from tests.farms import farm_in
 from tests.finding.test_find import FARM
+from tests.tui.pictures import shown
 from tui.app import ShedApp
 from tui.registry import commands, views
 
@@ -23,42 +24,66 @@ def screen(session: Session) -> ShedApp:
     return ShedApp(session, None, session.folder)
 
 
-@pytest.mark.parametrize(
-    ("words", "view", "row"),
-    [
-        ("zin lime", "trays", ("tray", "S01")),
-        ("north", "beds", ("bed", "north")),
-        ("P01", "beds", ("planting", "P01")),
-        ("fern", "orders", ("order", "O001")),
-        ("cosmos", "plan", ("plan", "N01")),
-        ("box 7", "stock", ("box", "box 7")),
-        ("posy", "bench", ("recipe", "posy")),
-        ("wire 22", "bench", ("making", "wire 22")),
-        ("plum", "tubers", ("tuber", "dahlia", "Plum")),
-        ("statice seed", "seeds", ("packet", "K001")),
-        ("pump", "entries", None),
-        ("cobble", "entries", None),
-        ("L001", "lot", None),
-        ("scabiosa", "crop", None),
-    ],
+FOUND: tuple[tuple[str, str, tuple[str, ...] | None], ...] = (
+    ("zin lime", "trays", ("tray", "S01")),
+    ("north", "beds", ("bed", "north")),
+    ("P01", "beds", ("planting", "P01")),
+    ("fern", "order", ("order", "O001")),
+    ("quencher", "field", None),
+    ("aphids", "field", None),
+    ("mold", "lost", None),
+    ("cosmos", "plan", ("plan", "N01")),
+    ("box 7", "stock", ("box", "box 7")),
+    ("posy", "bench", ("recipe", "posy")),
+    ("wire 22", "bench", ("making", "wire 22")),
+    ("plum", "tubers", ("tuber", "dahlia", "Plum")),
+    ("statice seed", "seeds", ("packet", "K001")),
+    ("pump", "entries", None),
+    ("cobble", "buyer", None),
+    ("L001", "lot", None),
+    ("scabiosa", "crop", None),
 )
-async def test_enter_opens_what_was_found_and_esc_leads_back(
-    farm: Session, words: str, view: str, row: tuple[str, ...] | None
-) -> None:
+"""What is typed, the view it opens, and the row it opens it on."""
+
+
+async def test_enter_opens_what_was_found_and_esc_leads_back(farm: Session) -> None:
     app = screen(farm)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("8", "slash", *(c if c != " " else "space" for c in words))
-        assert app.open_view == "search" and app.entry.value == words
+        for words, view, row in FOUND:
+            await pilot.press("8", "slash", *(c if c != " " else "space" for c in words))
+            assert app.open_view == "search" and app.entry.value == words
+            await pilot.press("enter")
+            assert app.open_view == view and app.focused is None and app.entry.value == "", words
+            here = app.view.listing.row
+            if row is not None:
+                assert here is not None and here.id == row
+            elif view == "entries":
+                assert here is not None and here.value is not None
+            if view != "stock":
+                await pilot.press("escape")
+                assert app.open_view == "stock", words
+
+
+async def test_an_orders_page_has_its_keys_and_leads_to_its_buyer_and_back(farm: Session) -> None:
+    farm.write("pick O001")
+    farm.write("handed over O001")
+    farm.write("paid O001 4")
+    app = screen(farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("3", "slash", *"O001", "enter")
+        assert app.open_view == "order" and "10 statice" in shown(app) and "6.00 owed" in shown(app)
+        await pilot.press("end", "enter")
+        assert (
+            app.open_view == "buyer"
+            and "6.00 owed, 10.00 taken" in shown(app)
+            and "L002   statice" in shown(app)
+        )
         await pilot.press("enter")
-        assert app.open_view == view and app.focused is None and app.entry.value == ""
-        here = app.view.listing.row
-        if row is not None:
-            assert here is not None and here.id == row
-        elif view == "entries":
-            assert here is not None and here.value is not None
-        if view != "stock":
-            await pilot.press("escape")
-            assert app.open_view == "stock"
+        assert app.open_view == "order"
+        await pilot.press("m", "6", "enter")
+        assert app.open_view == "order" and "owed" not in shown(app).partition("Enter: all of")[0]
+        await pilot.press("escape")
+        assert app.open_view == "beds"
 
 
 async def test_esc_goes_back_to_the_row_and_to_the_line_half_typed(farm: Session) -> None:
@@ -102,6 +127,23 @@ async def test_letters_narrow_and_the_arrows_choose(farm: Session) -> None:
         assert app.entry.value == "" and app.open_view == "search"
         await pilot.press("enter")
         assert app.open_view == "search", "nothing is chosen"
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["on the north side they wilt", "b1 on Monday: look again", 'b1 the 12" ring rusts', "b1 'so' it is"],
+)
+async def test_a_note_opens_on_itself_whatever_it_says(farm: Session, note: str) -> None:
+    farm.write(f"note {note}")
+    app = screen(farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("slash")
+        app.entry.fill(note.split()[-2] + " " + note.split()[-1])
+        await pilot.pause()
+        await pilot.press("enter")
+        row = app.view.listing.row
+        assert app.open_view == "entries" and row is not None and row.value.kind == "note"
+        assert row.value.says.endswith(note.split()[-1].strip("'")), row.value.says
 
 
 async def test_all_that_was_written_with_the_words_is_one_row(farm: Session) -> None:

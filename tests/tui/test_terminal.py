@@ -9,6 +9,7 @@ from pathlib import Path
 
 from core.fresh.rows import fresh_rows
 from core.session import Session, Written
+from tui.paint import CLEAR
 
 from .conftest import TODAY
 from .terminal import Terminal
@@ -121,6 +122,24 @@ def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
     assert "ZeroDivisionError" in log.read_text()
     assert stat.S_IMODE(log.stat().st_mode) == 0o600
     assert not (folder / "draft").exists(), "Esc cleared it"
+
+
+CTRL_L = "\x0c"
+"""Draws everything anew."""
+
+
+def test_what_stands_there_before_the_toolkit_is_up_is_not_drawn_again(folder: Path) -> None:
+    terminal = Terminal(folder, DAY)
+    terminal.until("q quit")
+    first = len(terminal.sent)
+    while terminal.read(1.5):
+        pass
+    terminal.type(CTRL_L)
+    while (cleared := terminal.sent.find(CLEAR.encode(), first)) < 0:
+        terminal.read()
+    assert cleared - first < 40, terminal.sent[first:cleared]
+    terminal.type("q")
+    assert terminal.ended() == 0
 
 
 def test_few_bytes_cross_the_line(folder: Path) -> None:

@@ -103,6 +103,7 @@ ORDER = RowSort(
         ),
     ),
     view="orders",
+    page="order",
 )
 ROWS = (ORDER,)
 

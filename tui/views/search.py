@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.finding.finder import finder
-from core.finding.things import BUYER, CROP, NOTE, Thing
+from core.finding.things import FIELD, NOTE, Thing
+from core.units import ID_SHOWN
+from tui.registry import PAGES
 from tui.row_keys import Row
 from tui.table import fit
 from tui.views.view import Page
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
     from core.finding.finder import Finder
     from core.session import Session
 
-TITLES = {"planting": "stands", "making": "supply", "tuber": "tubers"}
+TITLES = {"planting": "stands", "making": "supply", "tuber": "tubers", FIELD: "field"}
 """Sort of thing -> what it is called here, where that is not its name."""
 TITLE, NAME = 9, 26
 ASKED = "Type what you look for: L41, b3, zin lim, fern, box 7, a word of a note"
@@ -46,8 +48,10 @@ class Search(Page):
         if self._finder is None or self._made_of != session.farm.count:
             self._finder, self._made_of = finder(session.look_back), session.farm.count
         found = self._finder.find(self.sought)
-        told = "Nothing is called so; near it" if self._finder.is_near else "Found"
-        head = f"{told}: {len(found)}. Enter opens, Up and Down choose, Esc goes back"
+        told = (
+            "Nothing is called so; near it" if self._finder.is_near else "Found" if found else "Nothing found"
+        )
+        head = f"{told}: Enter opens, Up and Down choose, Esc goes back"
         return head, [*map(self._row, found), *self._written(bool(found))]
 
     def _row(self, thing: Thing) -> Row:
@@ -60,7 +64,7 @@ class Search(Page):
             (name, "bold" if thing.is_live else "quiet"),
             (fit(f" {thing.says}", room - len(name)).rstrip() if room > NAME else "", look),
         )
-        goes = {"lot": "lot", CROP: "crop"}.get(thing.sort, "")
+        goes = thing.sort if thing.sort in PAGES else ""
         return Row(
             (thing.sort if thing.sort != NOTE else "entry", *thing.of), line, None, _asked_of(thing), goes
         )
@@ -81,7 +85,6 @@ VIEW = Search
 
 def _asked_of(thing: Thing) -> str:
     """What is looked for in the entries where the thing stands in no view any more."""
-    if thing.sort == NOTE:
-        text = thing.says.partition(": ")[2] if thing.says.startswith("on ") else thing.says
-        return f'"{text.replace(chr(34), " ")}"'
-    return f'"{thing.of[0]}"' if " " in thing.of[0] or thing.sort == BUYER else thing.of[0]
+    if thing.sort in (NOTE, FIELD):
+        return thing.of[0][-ID_SHOWN:]
+    return f'"{thing.of[0]}"' if " " in thing.of[0] else thing.of[0]

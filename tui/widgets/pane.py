@@ -33,6 +33,11 @@ class Pane(Widget):
         self._painted: list[LaidOut] = []
         self._told: Row | None = None
 
+    @property
+    def is_yet_empty(self) -> bool:
+        """Whether it has its place but nothing in it: it is laid out next."""
+        return bool(self.size.height) and not self._painted
+
     def show(self, view: View) -> None:
         """Show this view as it is now."""
         self.view = view
