@@ -219,10 +219,18 @@ class Shell(App[int]):
         if self.questions is not None:
             return
         over, row = self.open_view, self.view.listing.row
-        self.action_show("entries")
+        self.open_entries()
         if over != "entries":
+            self.view.seek("", self.session)
             self.view.speak_of(over, row)
             self.pane.paint()
+
+    def open_entries(self) -> None:
+        """Open the book; Esc in it goes back to the view before."""
+        before = self._under()[-1]
+        self.action_show("entries")
+        if before != "entries":
+            self.seeking.came_from = before
 
     def action_number(self, key: str) -> None:
         """Open the view with that number or capital letter."""
