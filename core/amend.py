@@ -126,7 +126,7 @@ class Amendments(NamedTuple):
         return set(self.gone.symmetric_difference(before.gone)) | corrected
 
     def about(self, ids: Iterable[str]) -> set[str]:
-        """Ids of what amends these entries, of what amends that, and so on."""
+        """Ids of the strikes and corrections of these entries, of the strikes of those, and so on."""
         return followed({id: row.names for id, row in self.by_id.items()}, ids)
 
     def matters(self) -> list[Matter]:
@@ -155,7 +155,7 @@ def amendments(entries: Iterable[Entry]) -> Amendments:
 
 
 def counting(entries: Iterable[Entry]) -> list[Entry]:
-    """Those of the entries that count, by the amendments among them, as they count."""
+    """The entries that no strike takes back, with their corrections read into them; both are among `entries`."""
     entries = list(entries)
     return amendments(entries).counting(entries)
 

@@ -11,6 +11,7 @@ from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.lines import Flat
+from core.book.sweep import Sweep
 from core.cache import freeze_since, thaw
 from core.farm import Farm
 from core.fold import NOT_TAKEN_IN, take_in
@@ -34,7 +35,7 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
     `farm` is the whole book's, as it was folded from the cached fold. The entries are gone through twice, a part at a
     time: a big book is not held in memory.
     """
-    sweep = book.sweep()
+    sweep = book.through(Sweep)
     amending: list[Entry] = []
 
     def look(flats: list[Flat]) -> None:
@@ -42,7 +43,7 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
 
     found = guard("The files of the book", lambda: audit_book(book, sweep, look), _told)
     if not sweep.is_done:  # a fault there keeps nothing else from being looked at
-        sweep = book.sweep()
+        sweep = book.through(Sweep)
         amending.clear()
         for _, flats in sweep.blocks():
             look(flats)
@@ -64,7 +65,7 @@ def _of_ids(book: Book, ids: AbstractSet[str]) -> list[Entry]:
     """The entries of these ids, in one passage through the book."""
     if not ids:
         return []
-    blocks = book.sweep().blocks()
+    blocks = book.through(Sweep).blocks()
     return [Entry.from_dict(flat) for _, flats in blocks for flat in flats if flat["id"] in ids]
 
 

@@ -15,7 +15,7 @@ from core.register import Register, T, same
 
 @dataclass(frozen=True, slots=True)
 class Called(Generic[T]):
-    """One sort of thing that entries speak of."""
+    """A sort of thing that entries name by its code, and where the farm keeps such things."""
 
     sort: str
     """What it is ("tray"), and the field of an entry that holds its code."""

@@ -2,19 +2,34 @@
 
 Everything is written once, as the trade in North America writes it. Where text is laid out or told, `in_words` turns it
 into British words (one table of spellings, the day before the month where a number stands for a month), degrees C,
-meters, twelve hours: each as the farm has it. Her own words (a note, a variety, a buyer) are never changed: `keep`
-remembers those that would be.
+meters: each as the farm has it. A time of day is told in the farm's way where its sentence is made (`told_time`). Her
+own words (a note, a variety, a buyer) are never changed: `keep` remembers those that would be.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import ClassVar, NamedTuple, Protocol
 
 from core.measures import METERS
 from core.patterns import pattern
-from core.units_told import METRIC, TWELVE_HOURS, Turned, centimeters, figure_in_cm, meters, plain
+from core.units_told import (
+    CELSIUS,
+    METRIC,
+    Turned,
+    celsius,
+    centimeters,
+    degree_days_in_c,
+    figure_in_c,
+    figure_in_cm,
+    kilometers_an_hour,
+    meters,
+    plain,
+    square_meters,
+    twelve_hours,
+)
 
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {
@@ -76,24 +91,6 @@ def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
 
 _WORDS, _DEGREE_WORDS = _any_of(SPELLED), _any_of(IN_CELSIUS)
 _CASELESS = {said.lower(): turned for said, turned in {**SPELLED, **IN_CELSIUS}.items()}
-_DEGREES = pattern(
-    r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
-    r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
-    r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
-)
-_OF_FROST = pattern(
-    r"(?: at)? \d+(?:\.\d+)? ?%| in \d+ of 100 seasons| in (?:spring|fall), |: too few|  +\d+ [A-Z][a-z]{2}\b|  +any\b"
-)
-"""What stands after the cold of a frost: its chance, or its dates."""
-_FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
-"""A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
-_LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
-"""And one that is a length: "height, in:  24 to 36"."""
-_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
-_BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
-"""Degrees that are told in F and in C."""
-_DEGREE_DAYS = pattern(r"(?<![\w.])(?P<values>\d[\d.]*(?:(?: of | to |-)\d[\d.]*)*) degree days F\b")
-_DEGREE_DAYS_FIGURE = pattern(r", degree days F(?P<gap>: +| is )(?P<values>\d[\d.]*(?:(?: to |-)\d[\d.]*)?)")
 _BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
@@ -148,6 +145,7 @@ class _Spoken:
     patterns: ClassVar[Mapping[re.Pattern[str], Turned]] = {}
     hers: ClassVar[set[tuple[str, str] | str]] = set()
     typed: ClassVar[frozenset[str]] = frozenset()
+    to_program: ClassVar[bool] = False
 
 
 def speak(way: Way = AS_WRITTEN) -> None:
@@ -156,12 +154,26 @@ def speak(way: Way = AS_WRITTEN) -> None:
     _Spoken.patterns = {
         **(_DAYS if way.british else {}),
         **(_CELSIUS if way.celsius else {}),
-        **({_LONG_FIGURE: _long_figure, **METRIC} if way.metric else {}),
-        **(TWELVE_HOURS if way.twelve else {}),
+        **(METRIC if way.metric else {}),
         **({_WORDS: _spelled} if way.british else {}),
     }
     _Spoken.hers = set()
     _Spoken.typed = frozenset()
+
+
+@contextmanager
+def to_program(*, is_on: bool = True) -> Iterator[None]:
+    """Meanwhile a program is told: figures stand as JSON and CSV have them, whatever the farm's units."""
+    before, _Spoken.to_program = _Spoken.to_program, is_on
+    try:
+        yield
+    finally:
+        _Spoken.to_program = before
+
+
+def _way() -> Way:
+    """How figures are told where a sentence is made."""
+    return AS_WRITTEN if _Spoken.to_program else _Spoken.way
 
 
 def is_british() -> bool:
@@ -204,46 +216,55 @@ def in_words(text: str) -> str:
 
 def told_f(degrees_f: float) -> str:
     """Degrees F to a whole one, for a sentence; where they will be told in C, as they are."""
-    return f"{degrees_f:g}" if _Spoken.way.celsius else f"{degrees_f:.0f}"
+    return f"{degrees_f:g}" if _way().celsius else f"{degrees_f:.0f}"
 
 
 def told_course(degrees_f: float) -> str:
     """The degrees of one hour of a night, a whole number without its unit."""
-    return celsius(degrees_f, whole=True) if _Spoken.way.celsius else f"{degrees_f:.0f}"
+    return celsius(degrees_f, whole=True) if _way().celsius else f"{degrees_f:.0f}"
 
 
 def told_spread(degrees_f: float) -> str:
     """By how many degrees an estimate may be wrong, without their unit."""
-    return f"{degrees_f / 1.8 if _Spoken.way.celsius else degrees_f:.1f}"
+    return f"{degrees_f / 1.8 if _way().celsius else degrees_f:.1f}"
 
 
 def told_length(feet: float) -> str:
     """A length in the farm's own unit, without it."""
-    return meters(feet) if _Spoken.way.metric else plain(feet, 2)
+    return meters(feet) if _way().metric else plain(feet, 2)
 
 
 def told_size(inches: float) -> str:
     """A size in the farm's own unit, with it: "14 in", "35.6 cm"; for text that may end with it."""
-    return f"{centimeters(inches)} cm" if _Spoken.way.metric else f"{plain(inches, 2)} in"
+    return f"{centimeters(inches)} cm" if _way().metric else f"{plain(inches, 2)} in"
 
 
 def told_rain(inches: float) -> str:
     """Inches of rain or water for a sentence; where they will be told in millimeters, as they are."""
-    return f"{inches:.4f}" if _Spoken.way.metric else plain(inches, 2)
+    return f"{inches:.4f}" if _way().metric else plain(inches, 2)
 
 
-def told_wind(mph: float) -> str:
-    """The wind for a sentence, to a tenth of a mile an hour; where it will be told in kilometers, as it is."""
-    return f"{mph:.4f}" if _Spoken.way.metric else plain(mph, 1)
+def told_time(clock: str) -> str:
+    """A time of day in the farm's own way: "18:40", or "6:40pm"."""
+    return twelve_hours(clock) if _way().twelve else clock
 
 
-def celsius(degrees_f: float, *, whole: bool = False) -> str:
-    """So many degrees F in C, to a tenth or to a whole one."""
-    return _plain(round((degrees_f - 32) / 1.8, 0 if whole else 1))
+def told_wind(*mph: float) -> str:
+    """A wind in the farm's own unit, with it, or the range of one: "11.2 mph", "18 km/h", "15-20 mph"."""
+    if _way().metric:
+        return f"{'-'.join(map(kilometers_an_hour, mph))} km/h"
+    return f"{'-'.join(plain(one, 1) for one in mph)} mph"
+
+
+def told_area(square_feet: float) -> str:
+    """An area in the farm's own unit, with it: "450 sq ft", "41.8 m2"."""
+    if _way().metric:
+        return f"{square_meters(square_feet)} m2"
+    return f"{plain(square_feet, 0)} sq ft"
 
 
 def _as_kept(found: re.Match[str]) -> str | None:
-    """What was found as it is, where it is of her own words."""
+    """The text found, unchanged, where it is a word of hers; None where it may be turned."""
     if not _Spoken.hers and not _Spoken.typed:
         return None
     before, chunk, after = _around(found.string, found)
@@ -274,84 +295,13 @@ def _spelled(found: re.Match[str]) -> str:
     return british[0].upper() + british[1:] if found[0][0].isupper() else british
 
 
-def _degrees(found: re.Match[str]) -> str:
-    before, space, after = found["before"] or "", found["space"], found["after"] or ""
-    differ = bool(after) or before in ("within ", "own ground ")
-    numbers = [number for number in (found["low"], found["high"]) if number is not None]
-    is_frost = not found["high"] and _OF_FROST.match(found.string, found.end() - len(found["gap"] or ""))
-    turned = [
-        _difference(number)
-        if differ
-        else (is_frost and _frost(number)) or _turned(number, is_about=before == "about ")
-        for number in numbers
-    ]
-    told = (found["to"] or "").join(turned)
-    if found["to"] == "-" and turned[-1].startswith("-"):
-        told = " to ".join(turned)
-    text, gap = f"{before}{told}{space}C{after}", found["gap"]
-    if not gap:
-        return text
-    room = len(found[0]) - len(gap)  # of a column of a table
-    if not found.string[: found.start()].strip():
-        text = text.rjust(room)
-    return text + " " * max(len(gap) + room - len(text), 1)
-
-
-def _turned(number: str, *, is_about: bool) -> str:
-    """Whole where it is an estimate, or a whole number far from freezing, where tenths say nothing."""
-    degrees_f = float(number)
-    return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
-
-
-def _frost(number: str) -> str:
-    """The cold of a frost: the whole degree C for which it is kept in whole degrees F; "" where there is none."""
-    whole_c = celsius(float(number), whole=True)
-    return whole_c if frost_in_f(float(whole_c)) == float(number) else ""
-
-
-def frost_in_f(degrees_c: float) -> float:
-    """The cold of a frost in F: of a whole degree C the nearest whole one, as records and packets have it (-2 C for
-    28 F), so that both find the same date."""
-    degrees_f = degrees_c * 1.8 + 32
-    return round(degrees_f) if degrees_c == round(degrees_c) else round(degrees_f, 2)
-
-
 def figure_told(label: str, value: str) -> str:
     """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
-    if label.endswith(", F") and _Spoken.way.celsius:
-        return _figure_in_c(value)
-    if label.endswith(", degree days F") and _Spoken.way.celsius:
-        return _degree_days(value)
-    return figure_in_cm(value) if label.endswith(", in") and _Spoken.way.metric else value
-
-
-def _figure_in_c(value: str) -> str:
-    def turned(one: re.Match[str]) -> str:
-        ends = [celsius(float(number), whole=True) for number in one.groups()[::2] if number]
-        return (" to " if ends[0].startswith("-") else "-").join(ends)
-
-    return _OF_FIGURE.sub(turned, value)
-
-
-def _degree_days(values: str) -> str:
-    return re.sub(r"\d+(?:\.\d+)?", lambda one: _plain(round(float(one[0]) / 1.8)), values)
-
-
-def _figure(found: re.Match[str]) -> str:
-    return f"{found['label']}C{found['gap']}{_figure_in_c(found['value'])}"
-
-
-def _long_figure(found: re.Match[str]) -> str:
-    return f"{found['label']}cm{found['gap']}{figure_in_cm(found['value'])}"
-
-
-def _difference(number: str) -> str:
-    sign = "+" if number.startswith("+") else ""
-    return sign + _plain(round(float(number) / 1.8, 1))
-
-
-def _plain(value: float) -> str:
-    return f"{value + 0.0 if value else 0.0:.1f}".removesuffix(".0")
+    if label.endswith(", F") and _way().celsius:
+        return figure_in_c(value)
+    if label.endswith(", degree days F") and _way().celsius:
+        return degree_days_in_c(value)
+    return figure_in_cm(value) if label.endswith(", in") and _way().metric else value
 
 
 def _bare_degrees(found: re.Match[str]) -> str:
@@ -377,12 +327,4 @@ def _named_days(found: re.Match[str]) -> str:
 
 
 _DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
-_CELSIUS: Mapping[re.Pattern[str], Turned] = {
-    _FIGURE: _figure,
-    _DEGREE_DAYS: lambda found: f"{_degree_days(found['values'])} degree days C",
-    _DEGREE_DAYS_FIGURE: lambda found: f", degree days C{found['gap']}{_degree_days(found['values'])}",
-    _BOTH_SCALES: lambda found: found["celsius"],
-    _DEGREES: _degrees,
-    _BARE: _bare_degrees,
-    _DEGREE_WORDS: _spelled,
-}
+_CELSIUS: Mapping[re.Pattern[str], Turned] = {**CELSIUS, _BARE: _bare_degrees, _DEGREE_WORDS: _spelled}

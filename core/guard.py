@@ -27,7 +27,7 @@ class Guard:
         """Whether anything failed so far."""
 
     def __call__(self, subject: str, reckon: Callable[[], T], instead: Callable[[Problem], T]) -> T:
-        """What `reckon` gives; where it fails, what `instead` makes of a sentence that says so.
+        """The result of `reckon`; where it fails, the result of `instead`, which is given a sentence that says so.
 
         `subject` begins the sentence: "Trays" could not be reckoned. Trouble with the disk is told as such.
         """

@@ -174,6 +174,8 @@ class Settings(NamedTuple):
     """"meters" or, as where it is None, "feet"."""
     hours: int | None = None
     """12 where her day is told in twice twelve hours; else it has 24."""
+    winters: int | None = None
+    """The zone of her winters on the USDA map of hardiness, 1 (the coldest) to 13."""
 
 
 class Readings(NamedTuple):

@@ -70,7 +70,7 @@ def _is_another_sowing(entry: Entry, wanted: Collection[str], code: str) -> bool
 
 
 def _of_pieces(record: Record, code: str) -> list[Entry]:
-    """What was made, what went into it and what became of it; of its lots, how they came to be."""
+    """Entries of the pieces made, of what went into them and became of them, and of how those lots came to be."""
     own = record.ask(speaks_of([code]))
     lots = {_word(entry, "lot") for entry in own if entry.kind == "used"} - {""}
     became = [entry for entry in record.ask(where("kind").one_of([*BECOMING])) if _word(entry, "lot") in lots]

@@ -21,7 +21,7 @@ _FILE = KeptFile("morning", Path(__file__).parent)
 
 
 class KeptMorning:
-    """What was reckoned of mornings before, and is of this one: rows as those of `Watch`, by name."""
+    """The parts of mornings reckoned before, by name, each with all that was read for it (a row of `Watch`)."""
 
     def __init__(self) -> None:
         self.forget()

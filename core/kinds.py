@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain, told_size, told_wind
+from core.dialect import keep, told_rain, told_size, told_time, told_wind
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -171,7 +171,7 @@ def wrongly_held(value: Any, holds: Holds) -> str | None:
     if holds == "day":
         return None if day_from_iso(value) else "must be a day such as 2026-06-23"
     if holds == "clock":
-        return None if is_clock(value) else "must be a time such as 06:40"
+        return None if is_clock(value) else f"must be a time such as {told_time('06:40')}"
     return None if len(value) <= LONGEST else f"may have {LONGEST} characters at most"
 
 
@@ -194,7 +194,8 @@ def fields_text(fields: Fields) -> str:
         name = _AS_TOLD.get(field) or field_words(field)
         if field in HERS and isinstance(value, str):
             keep((value,))
-        told.append(f"no {name}" if value is None else f"{name} {_shown(value, field)}{_unit(field)}")
+        shown = told_wind(value) if field == "mph" and value else f"{_shown(value, field)}{_unit(field)}"
+        told.append(f"no {name}" if value is None else f"{name} {shown}")
     return clean(", ".join(told))
 
 
@@ -268,6 +269,7 @@ _FIELD_WORDS = {
     "where": "place",
     "who": "buyer",
     "width_in": "width",
+    "winters": "zone of the winters",
     "wires": "number of wires",
     "zone": "time zone",
 }
@@ -365,6 +367,8 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = figure_told(fields["figure"], value)
         if name.endswith("_in") and isinstance(value, (int, float)):
             text = text.replace(f"{{{name}}} in", told_size(value))
+        if name == "mph" and isinstance(value, (int, float)):
+            text = text.replace(f"{{{name}}} mph", told_wind(value))
         if name == "count" and fields.get("what") == "line":
             word = f"{number(value)} ft"
         if isinstance(value, str) and name in HERS:
@@ -375,9 +379,7 @@ def _fill(text: str, fields: Fields) -> str | None:
 
 _SIDES = {"latitude": "NS", "longitude": "EW"}
 """The side of the equator, and of Greenwich, above and below 0."""
-
-
-_TOLD = {"inches": told_rain, "mph": told_wind}
+_TOLD = {"inches": told_rain}
 """Fields whose numbers are told to what they are worth."""
 
 
@@ -387,7 +389,7 @@ def _shown(value: Any, field: str = "") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return _PLACES.get(value, value)
+        return told_time(value) if field not in HERS and is_clock(value) else _PLACES.get(value, value)
     if isinstance(value, Mapping):
         return fields_text(value)
     if field in _SIDES and isinstance(value, (int, float)):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Guarded, Head, Sight
+from core.dialect import told_time
 from core.farm import Farm
 from core.matters import matters
 from core.problems import Problem
@@ -25,7 +26,7 @@ def head(guarded: Guarded, sight: Sight) -> Head:
         """ "cool to 08:08", in the months in which heat comes with the day."""
         month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
         until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
-        return f"cool to {until}" if until else ""
+        return f"cool to {told_time(until)}" if until else ""
 
     long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
     return Head(

@@ -76,8 +76,8 @@ def page(
 
 
 def _head(found: Morning, layout: Layout) -> Iterator[PageLine]:
-    title = found.title[:-5]
-    for piece in found.now:
+    title = in_words(found.title[:-5])
+    for piece in map(in_words, found.now):
         if len(title) + len(piece) + 3 <= layout.width:
             title = f"{title}   {piece}"
     yield PageLine("title", _cut_to(title, layout.width))

@@ -107,7 +107,7 @@ class Part:
         return {code: (number, row) for code, (number, row) in found.items()}
 
     def holds(self, register: str, codes: Iterable[str]) -> list[str]:
-        """Those of the codes of which it says something."""
+        """Which of these codes this file has items of."""
         index = self._index(register)
         return [code for code in codes if encode(code).encode() in index]
 

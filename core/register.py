@@ -37,7 +37,7 @@ class Finished(Protocol[T]):
         """All of them, by code."""
 
     def mentioning(self, words: Sequence[str]) -> dict[str, Numbered[T]]:
-        """Those of which something is kept in which one of the words stands, by code; others may be among them."""
+        """Items by code whose kept text contains one of the words; a few others may come with them, never fewer."""
 
 
 class Register(Generic[T]):

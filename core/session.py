@@ -101,7 +101,7 @@ class Session:
 
     @cached_property
     def _trial(self) -> Trial:
-        from core.trial import Trial  # this and the others: what a start can do without
+        from core.trial import Trial  # only where something is written
 
         return Trial(self._folded, self.guard, self.by)
 
@@ -125,7 +125,7 @@ class Session:
     @cached_property
     def records(self) -> WeatherRecords:
         """The station's record and her own readings."""
-        from core.weather.records import WeatherRecords
+        from core.weather.records import WeatherRecords  # only where the weather's record is asked
 
         return WeatherRecords(self)
 
@@ -136,7 +136,7 @@ class Session:
     @property
     def _known(self) -> Known:
         """What a line may ask of this book."""
-        from core.language.line import Known
+        from core.language.line import Known  # this and the two below only where a line is typed
 
         return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock)
 
@@ -159,7 +159,7 @@ class Session:
     @cached_property
     def look_back(self) -> LookBack:
         """What was written, looked up; up to `on` where the book is read as of a day."""
-        from core.look_back import LookBack
+        from core.look_back import LookBack  # only where entries are looked up
 
         return LookBack(self._book, self._folded, self.on)
 
@@ -228,8 +228,6 @@ class Session:
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None, by: str = ""
     ) -> Written | Problem:
         """Check and write entries, all of them or none; `by` whose they are where they are not this person's."""
-        from core.kinds import sentence
-
         drafts = self._trial.timed(drafts, self.today.isoformat(), self.clock)
 
         def wrong(_others: list[Entry]) -> Problem | None:
@@ -251,7 +249,7 @@ class Session:
         self._folded.take(entries)
         speak_as(self.farm)
         now = local_clock(datetime.now(UTC), zone(self.farm))
-        return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
+        return Written(tuple(entries), self._trial.told(entries), remarks, lot, now)
 
     def _append(
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
@@ -264,7 +262,7 @@ class Session:
 
     @cached_property
     def _taking_back(self) -> TakingBack:
-        from core.taking_back import TakingBack
+        from core.taking_back import TakingBack  # only where something is taken back
 
         return TakingBack(self, self._book, self._folded, self._trial, self._signed)
 
@@ -319,7 +317,7 @@ class Session:
 
     def _back_up_weather(self) -> None:
         if self.farm.station:
-            from core.weather.station_sync import back_up
+            from core.weather.station_sync import back_up  # only where there is a station
 
             back_up(self.folder, self.farm.station)
 

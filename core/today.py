@@ -11,6 +11,7 @@ from functools import partial
 from typing import Any, NamedTuple, TypeVar
 
 from core.asks import Alert, Asked, Care, Guarded, Head, Part, Sight
+from core.dialect import told_time
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.kept import MORNING
@@ -132,7 +133,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
                     head.weather_short,
                     head.season_short,
                     head.cool,
-                    f"sun up {head.sun_up}" * bool(head.sun_up),
+                    f"sun up {told_time(head.sun_up)}" if head.sun_up else "",
                 ),
             )
         ),

@@ -1,4 +1,5 @@
-"""Whether the farm can have entries, tried before they are written: each by itself, and with what came after."""
+"""Entries on their way into the book: given their time of day, tried on the farm before they are written, each by
+itself and with what came after, and told as sentences."""
 
 from __future__ import annotations
 
@@ -14,6 +15,7 @@ from core.codes import GIVEN_TWICE
 from core.farm import Farm
 from core.folded import Folded
 from core.guard import Guard
+from core.kinds import sentence
 from core.matters import matters_under
 from core.problems import Matter, Problem, newly_open, raised
 from core.subject import kind_of
@@ -32,6 +34,11 @@ class Trial:
     def timed(drafts: Iterable[Draft], today: str, clock: str | None) -> tuple[Draft, ...]:
         """The drafts with the time of day in those that are written as they happen, where their kinds have one."""
         return tuple(_timed(draft, today, clock) for draft in drafts)
+
+    @staticmethod
+    def told(entries: Iterable[Entry]) -> tuple[str, ...]:
+        """What was written, each entry as a sentence."""
+        return tuple(map(sentence, entries))
 
     def newest_ms(self, drafts: Iterable[Draft]) -> int:
         """The latest instant among the latest entries, and among corrections of what these drafts correct, in ms since

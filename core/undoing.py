@@ -9,6 +9,7 @@ from typing import NamedTuple
 from core.amend import STRIKE, Amendments, named_by
 from core.book import ids
 from core.book.entry import Entry
+from core.dialect import told_time
 from core.kinds import sentence
 from core.problems import Problem
 from core.text import clean
@@ -121,7 +122,7 @@ def written_by(entry: Entry, now: date, zone: str, did: str = "wrote it") -> str
     day = _day_written(entry, zone)
     if day is None:
         return f"{entry.by} {did}, nobody knows when"
-    at = f"at {local_clock(datetime.fromisoformat(entry.at), zone)}"
+    at = f"at {told_time(local_clock(datetime.fromisoformat(entry.at), zone))}"
     return f"{entry.by} {did} {at if day == now else f'on {dated_text(day.isoformat())} {at}'}"
 
 
@@ -143,7 +144,7 @@ def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
 
 
 def struck_said(targets: Iterable[Entry], find: Find, amended: Amendments) -> tuple[str, ...]:
-    """What was done by striking each of these, as a sentence."""
+    """A sentence for each entry struck: "taken back: ...", or "restored: ..." where it was itself a strike."""
     return tuple(
         _done(struck_by(target, find), restored=takes_back(target, find))
         if target.kind == STRIKE

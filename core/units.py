@@ -60,6 +60,11 @@ def month_day(text: str, year: int) -> date | None:
         return date(year, 2, 28) if (month, day) == (2, 29) else None
 
 
+def tidy(value: float) -> float:
+    """A count without needless decimals: whole numbers as such, others to a thousandth."""
+    return int(value) if value == int(value) else round(value, 3)
+
+
 def is_clock(text: str) -> bool:
     """Whether `text` is a time of day such as "06:40"."""
     return _CLOCK.fullmatch(text) is not None

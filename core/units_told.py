@@ -1,7 +1,8 @@
-"""Lengths told in meters and centimeters, rain in millimeters, times of day by twelve hours: text in, text out.
+"""Figures in the units of a farm: degrees C, meters and centimeters, millimeters of rain, twelve hours to the clock.
 
-Text is written once, with feet ("20 ft"), inches ("12 in apart") and the time of 24 hours ("18:40"); for a farm that
-has it otherwise `core.dialect.in_words` turns it by these tables.
+Text is written once, with degrees F ("34 F"), feet ("20 ft") and inches ("12 in apart"); for a farm that has it
+otherwise `core.dialect.in_words` turns it by the tables here. A time of day, a wind and an area are turned where their
+sentence is made (`told_time` and its like in core.dialect).
 """
 
 from __future__ import annotations
@@ -13,6 +14,25 @@ from core.measures import CM_AN_INCH, KM_A_MILE, METERS_A_FOOT, MM_AN_INCH
 from core.patterns import pattern
 
 Turned = Callable[[re.Match[str]], str]
+
+_DEGREES = pattern(
+    r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
+    r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
+    r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
+)
+_OF_FROST = pattern(
+    r"(?: at)? \d+(?:\.\d+)? ?%| in \d+ of 100 seasons| in (?:spring|fall), |: too few|  +\d+ [A-Z][a-z]{2}\b|  +any\b"
+)
+"""What stands after the cold of a frost: its chance, or its dates."""
+_FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
+"""A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
+_LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
+"""And one that is a length: "height, in:  24 to 36"."""
+_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
+_BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
+"""Degrees that are told in F and in C."""
+_DEGREE_DAYS = pattern(r"(?<![\w.])(?P<values>\d[\d.]*(?:(?: of | to |-)\d[\d.]*)*) degree days F\b")
+_DEGREE_DAYS_FIGURE = pattern(r", degree days F(?P<gap>: +| is )(?P<values>\d[\d.]*(?:(?: to |-)\d[\d.]*)?)")
 
 _NUMBER = r"(?<![\w.])(?P<low>-?\d+(?:\.\d+)?)(?:(?P<to> to |-)(?P<high>\d+(?:\.\d+)?))?"
 _FEET = pattern(rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?")
@@ -32,14 +52,11 @@ _RAIN = pattern(
 _OF_WATER = pattern(r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )in(?= of (?:water|rain)\b)")
 _BARE_RAIN = pattern(r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)")
 _A_FOOT = pattern(r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b")
-_AREA = pattern(r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b")
-_WIND = pattern(rf"{_NUMBER}(?P<space> ?)mph\b(?P<gap>  +)?")
 _BARE_WIND = pattern(r"\b(?P<head>wind )(?P<number>\d{1,2})\b(?! ?(?:mph|km/h|m/s)|[\d:.%-])")
 """The wind of a line given as an example, without its unit."""
 _MILES = pattern(r"\b(?:mph|(?P<long>miles an hour))\b")
 _HEAD = pattern(r"(?:(?<=, )|^)ft\b")
 _WORD = pattern(r"\b(?P<word>feet|inches)\b", re.IGNORECASE)
-_CLOCK = pattern(r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)")
 
 HALF_METER, FIVE_CM = 0.5, 5.0
 
@@ -62,6 +79,11 @@ def centimeters(inches: float) -> str:
 def millimeters(inches: float) -> str:
     """So many inches of rain in millimeters, to a tenth."""
     return plain(inches * MM_AN_INCH, 1)
+
+
+def square_meters(square_feet: float) -> str:
+    """So many square feet in square meters, to a tenth."""
+    return plain(square_feet * METERS_A_FOOT**2, 1)
 
 
 def kilometers_an_hour(mph: float) -> str:
@@ -127,20 +149,97 @@ def _a_foot(found: re.Match[str]) -> str:
     return f"{plain(float(found['number']) / METERS_A_FOOT, 2)}{found['what']}a meter"
 
 
-def _area(found: re.Match[str]) -> str:
-    return f"{plain(float(found['number']) * METERS_A_FOOT**2, 1)} m2"
-
-
-def _wind(found: re.Match[str]) -> str:
-    return _turned(found, kilometers_an_hour, "km/h")
-
-
 def _word(found: re.Match[str]) -> str:
     word = {"feet": "meters", "inches": "centimeters"}[found["word"].lower()]
     return word.capitalize() if found["word"][0].isupper() else word
 
 
+def celsius(degrees_f: float, *, whole: bool = False) -> str:
+    """So many degrees F in C, to a tenth or to a whole one."""
+    return _to_a_tenth(round((degrees_f - 32) / 1.8, 0 if whole else 1))
+
+
+def _degrees(found: re.Match[str]) -> str:
+    before, space, after = found["before"] or "", found["space"], found["after"] or ""
+    differ = bool(after) or before in ("within ", "own ground ")
+    numbers = [number for number in (found["low"], found["high"]) if number is not None]
+    is_frost = not found["high"] and _OF_FROST.match(found.string, found.end() - len(found["gap"] or ""))
+    turned = [
+        _difference(number)
+        if differ
+        else (is_frost and _frost(number)) or _number_in_c(number, is_about=before == "about ")
+        for number in numbers
+    ]
+    told = (found["to"] or "").join(turned)
+    if found["to"] == "-" and turned[-1].startswith("-"):
+        told = " to ".join(turned)
+    text, gap = f"{before}{told}{space}C{after}", found["gap"]
+    if not gap:
+        return text
+    room = len(found[0]) - len(gap)  # of a column of a table
+    if not found.string[: found.start()].strip():
+        text = text.rjust(room)
+    return text + " " * max(len(gap) + room - len(text), 1)
+
+
+def _number_in_c(number: str, *, is_about: bool) -> str:
+    """Whole where it is an estimate, or a whole number far from freezing, where tenths say nothing."""
+    degrees_f = float(number)
+    return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
+
+
+def _frost(number: str) -> str:
+    """The cold of a frost: the whole degree C for which it is kept in whole degrees F; "" where there is none."""
+    whole_c = celsius(float(number), whole=True)
+    return whole_c if frost_in_f(float(whole_c)) == float(number) else ""
+
+
+def frost_in_f(degrees_c: float) -> float:
+    """The cold of a frost in F: of a whole degree C the nearest whole one, as records and packets have it (-2 C for
+    28 F), so that both find the same date."""
+    degrees_f = degrees_c * 1.8 + 32
+    return round(degrees_f) if degrees_c == round(degrees_c) else round(degrees_f, 2)
+
+
+def figure_in_c(value: str) -> str:
+    def turned(one: re.Match[str]) -> str:
+        ends = [celsius(float(number), whole=True) for number in one.groups()[::2] if number]
+        return (" to " if ends[0].startswith("-") else "-").join(ends)
+
+    return _OF_FIGURE.sub(turned, value)
+
+
+def degree_days_in_c(values: str) -> str:
+    return re.sub(r"\d+(?:\.\d+)?", lambda one: _to_a_tenth(round(float(one[0]) / 1.8)), values)
+
+
+def _figure(found: re.Match[str]) -> str:
+    return f"{found['label']}C{found['gap']}{figure_in_c(found['value'])}"
+
+
+def _long_figure(found: re.Match[str]) -> str:
+    return f"{found['label']}cm{found['gap']}{figure_in_cm(found['value'])}"
+
+
+def _difference(number: str) -> str:
+    sign = "+" if number.startswith("+") else ""
+    return sign + _to_a_tenth(round(float(number) / 1.8, 1))
+
+
+def _to_a_tenth(value: float) -> str:
+    return f"{value + 0.0 if value else 0.0:.1f}".removesuffix(".0")
+
+
+CELSIUS: Mapping[re.Pattern[str], Turned] = {
+    _FIGURE: _figure,
+    _DEGREE_DAYS: lambda found: f"{degree_days_in_c(found['values'])} degree days C",
+    _DEGREE_DAYS_FIGURE: lambda found: f", degree days C{found['gap']}{degree_days_in_c(found['values'])}",
+    _BOTH_SCALES: lambda found: found["celsius"],
+    _DEGREES: _degrees,
+}
+"""What is turned for a farm whose degrees are C."""
 METRIC: Mapping[re.Pattern[str], Turned] = {
+    _LONG_FIGURE: _long_figure,
     _RAIN: _rain,
     _OF_WATER: _rain,
     _BARE_RAIN: _rain,
@@ -148,13 +247,9 @@ METRIC: Mapping[re.Pattern[str], Turned] = {
     _BY: lambda found: f"{figure_in_cm(found['value'])} cm",
     _FEET: _feet,
     _INCHES: _inches,
-    _AREA: _area,
-    _WIND: _wind,
     _BARE_WIND: lambda found: f"{found['head']}{kilometers_an_hour(float(found['number']))} km/h",
     _MILES: lambda found: "kilometers an hour" if found["long"] else "km/h",
     _HEAD: lambda _: "m",
     _WORD: _word,
 }
 """What is turned for a farm whose lengths are in meters."""
-TWELVE_HOURS: Mapping[re.Pattern[str], Turned] = {_CLOCK: lambda found: twelve_hours(found[0])}
-"""And for one that has its day in twice twelve hours."""

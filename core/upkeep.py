@@ -23,7 +23,7 @@ from core.farm import Farm
 from core.folded import Folded
 from core.matters import matters_under
 from core.meeting.exchange import About, Outcome, Side, begin
-from core.meeting.line import Line, Moved
+from core.meeting.line import Channel, Moved
 from core.problems import Problem, ShedbookError, raised
 from core.promising.promised_twice import lacking_now, promised_twice
 from core.promising.shortages import Lacking
@@ -109,7 +109,7 @@ class Upkeep:
             self._note_met(outcome, way)
         return outcome
 
-    def answering(self, line: Line) -> Side:
+    def answering(self, line: Channel) -> Side:
         """This book as the side that answers another one on `line`."""
         arriving = self._arriving()
         return self._side(arriving, line.other, "add yes to that", arriving.to_settle)

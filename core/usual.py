@@ -28,13 +28,13 @@ def note_most(farm: Farm, sort: str, of: str, number: float) -> None:
 
 
 def most_so_far(farm: Farm, sort: str, of: str) -> float:
-    """The most of that sort of `of`; of what is new the most of anything; 0 where it is the first of all."""
+    """The largest number of a sort so far of `of`, else of anything, else 0: what a number typed is held against."""
     known: Mapping[str, float] = farm.part(Most).so_far.get(sort, {})
     return most_of(farm, sort, of) or max(known.values(), default=0)
 
 
 def most_of(farm: Farm, sort: str, of: str) -> float:
-    """The most of that sort of `of` itself; 0 where it is new."""
+    """The largest number of a sort ("seeds") so far of one thing `of` (a crop); 0 where it has none."""
     return farm.part(Most).so_far.get(sort, {}).get(of, 0)
 
 

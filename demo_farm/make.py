@@ -5,12 +5,14 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from datetime import date, timedelta
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from core.drying.rows import shelf_rows
 from core.problems import Problem
 from core.weather.station_import import bring_in
 from demo_farm import field, shed, trade
@@ -38,7 +40,7 @@ def sit_down(work: Work) -> Lines:
     """At the table: the high, what is to be said of the day; a station's file; a sale struck by mistake, restored."""
     if 3 <= work.day.month <= 10:
         yield f"high {work.weather.high}"
-    work.do((line for day, line in SAID if day == str(work.day)), by=GROWER)
+    work.do((_by_its_code(work, line) for day, line in SAID if day == str(work.day)), by=GROWER)
     if work.day in STATION_FETCHED:
         with TemporaryDirectory() as scratch:
             file = Path(scratch) / f"{STATION}.csv"
@@ -50,6 +52,16 @@ def sit_down(work: Work) -> Lines:
         sale = next(entry for entry in work.shed.recent(40) if entry.kind == "sold")
         (strike,) = work.take("strike", work.shed.strike(sale.id))
         work.take("restore", work.shed.strike(strike.id))
+
+
+def _by_its_code(work: Work, line: str) -> str:
+    """The code of the lot that hangs longest undried, for `{its crop}` in a line."""
+
+    def code(told: re.Match[str]) -> str:
+        hanging = [row for row in work.see(shelf_rows) if row.crop == told[1] and row.status != "dry"]
+        return min(hanging, key=lambda row: row.hung_on).lot
+
+    return re.sub(r"\{(.+?)\}", code, line)
 
 
 def look_at_the_sky(work: Work) -> Lines:

@@ -15,12 +15,15 @@ import pytest
 from hypothesis import settings
 
 from core.guard import FAULTS
+from tests.once import reckoned_once
+
+__all__ = ["reckoned_once"]
 
 os.environ[FAULTS] = "raise"
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
-settings.register_profile("same", derandomize=True, max_examples=15, deadline=None)
+settings.register_profile("same", derandomize=True, max_examples=10, deadline=None)
 settings.register_profile("whole", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)
 settings.load_profile("same")

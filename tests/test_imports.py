@@ -19,6 +19,8 @@ from tui.registry import command, commands, row_sort, view_class, views
 
 SCREEN = ("textual", "rich")
 HEAVY = (*SCREEN, "pendulum", "tinydb", "hypothesis", "asyncio", "icalendar", "reportlab", "segno", "plotext")
+ON = ("--on", DEMO_DAY.isoformat())
+"""No page is another one because midnight has passed."""
 
 
 def _loaded(code: str, *args: str) -> set[str]:
@@ -43,8 +45,8 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     folder = tmp_path_factory.mktemp("imports") / "farm"
     assert main(["new", str(folder)]) == 0
-    assert main(["--farm", str(folder), "write", "farm", "zone", "UTC"]) == 0
-    assert main(["--farm", str(folder), "write", "bed", "b1", "50ft"]) == 0
+    assert main(["--farm", str(folder), *ON, "write", "farm", "zone", "UTC"]) == 0
+    assert main(["--farm", str(folder), *ON, "write", "bed", "b1", "50ft"]) == 0
     return folder
 
 
@@ -56,12 +58,12 @@ def demo(tmp_path: Path) -> Path:
 
 @pytest.mark.parametrize("verb", ["today", "beds", "stock", "entries"])
 def test_printing_loads_no_screen_and_nothing_heavy(farm: Path, verb: str) -> None:
-    code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, {verb!r}]) == 0"
+    code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, *{ON!r}, {verb!r}]) == 0"
     assert not _loaded(code) & set(HEAVY)
 
 
 def test_writing_a_line_loads_no_screen(farm: Path) -> None:
-    code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, 'write', 'low', '41']) == 0"
+    code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, *{ON!r}, 'write', 'low', '41']) == 0"
     assert not _loaded(code) & set(HEAVY)
 
 
@@ -74,8 +76,8 @@ def test_what_is_slow_to_load_is_not_loaded_for_a_page_told_again_nor_for_a_plai
     farm: Path, words: tuple[str, ...]
 ) -> None:
     code = "import sys; from tui.cli import main; assert main(sys.argv[1:]) == 0"
-    _loaded(code, "--farm", str(farm), "today")
-    assert _loaded(code, "--farm", str(farm), *words) & {*SLOW, *HEAVY} == set()
+    _loaded(code, "--farm", str(farm), *ON, "today")
+    assert _loaded(code, "--farm", str(farm), *ON, *words) & {*SLOW, *HEAVY} == set()
 
 
 PARTS = ("kinds", "lines", "rows")
@@ -98,20 +100,20 @@ def test_the_help_reads_manifests_and_loads_no_part_of_any_subject() -> None:
 
 
 def test_the_morning_page_reads_no_lines_and_loads_no_screen_of_a_subject(farm: Path) -> None:
-    loaded = _parts_loaded("--farm", str(farm), "today")
+    loaded = _parts_loaded("--farm", str(farm), *ON, "today")
     assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == set()
 
 
 def test_a_morning_told_again_loads_no_subject_but_the_one_that_is_always_asked(demo: Path) -> None:
     """Of the other machines it is asked each time what is new there; the rest is how the farm speaks."""
-    again = ("--farm", str(demo), "--on", DEMO_DAY.isoformat(), "today")
+    again = ("--farm", str(demo), *ON, "today")
     assert len(_parts_loaded(*again)) > 50
     _parts_loaded(*again)
     assert _parts_loaded(*again) == {"core.meeting.asks", "core.settings.local_time", "core.stems.buyers"}
 
 
 def test_after_a_mild_night_was_written_no_promise_is_loaded(demo: Path) -> None:
-    at = ("--farm", str(demo), "--on", DEMO_DAY.isoformat())
+    at = ("--farm", str(demo), *ON)
     for words in (("today",), ("write", "low", "44", "tonight", "49")):
         _parts_loaded(*at, *words)
     loaded = _parts_loaded(*at, "today")
@@ -120,14 +122,14 @@ def test_after_a_mild_night_was_written_no_promise_is_loaded(demo: Path) -> None
 
 
 def test_writing_a_low_loads_the_lines_of_the_weather_alone(farm: Path) -> None:
-    loaded = _parts_loaded("--farm", str(farm), "write", "low", "41")
+    loaded = _parts_loaded("--farm", str(farm), *ON, "write", "low", "41")
     assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == {
         "core.weather.lines"
     }
 
 
 def test_a_command_loads_its_own_screen_and_what_that_shows(farm: Path) -> None:
-    loaded = _parts_loaded("--farm", str(farm), "trays")
+    loaded = _parts_loaded("--farm", str(farm), *ON, "trays")
     assert {name for name in loaded if name.startswith("tui.subjects.")} == {"tui.subjects.trays"}
 
 

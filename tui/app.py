@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.events import Event, Paste
 
 from core.book import drafts
-from tui.cli_session import close_door
+from tui.cli_session import close_session
 from tui.meeting import MEET, MEETS, Meeting
 from tui.messages import LineTyped
 from tui.on_row import enter, press
@@ -203,7 +203,7 @@ class ShedApp(Shell):
     def on_line_typed(self, message: LineTyped) -> None:
         if (
             not self.is_open
-            or self.farm_door is None
+            or self.farm_session is None
             or self.questions is not None
             or message.text != self.entry.value
         ):
@@ -369,6 +369,6 @@ def run(
     try:
         app.run(mouse=False)
     finally:
-        if app.farm_door is not None:
-            close_door(app.farm_door)
+        if app.farm_session is not None:
+            close_session(app.farm_session)
     return app.return_code or 0

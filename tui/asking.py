@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import told_time
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem, ShedbookError
@@ -23,7 +24,7 @@ class FirstQuestions:
         self._asked: list[tuple[Question, str]] = []
         self._before: dict[str, str] = {}
         """Question -> what was typed for it before she went back."""
-        self._left = list(QUESTIONS if app.farm_door is None else QUESTIONS[1:])
+        self._left = list(QUESTIONS if app.farm_session is None else QUESTIONS[1:])
 
     def begin(self) -> None:
         """Show the first question."""
@@ -74,7 +75,7 @@ class FirstQuestions:
 
     def leave(self) -> None:
         """Pass over what is left."""
-        if self._app.farm_door is None and (problem := self._make("")):
+        if self._app.farm_session is None and (problem := self._make("")):
             self._app.status.tell("not written", problem, "refused")
             return
         self._app.entry.fill("")
@@ -82,7 +83,7 @@ class FirstQuestions:
 
     def _take_initials(self, initials: str) -> str:
         """Make the farm, or have its next lines written by another hand; why not, or ""."""
-        if self._app.farm_door is None:
+        if self._app.farm_session is None:
             return self._make(initials)
         self._app.session.by = initials or self._app.session.by
         return ""
@@ -91,7 +92,7 @@ class FirstQuestions:
         """Make the farm; why not, or ""."""
         assert self._app.create is not None
         try:
-            self._app.farm_door = self._app.create(initials)
+            self._app.farm_session = self._app.create(initials)
         except ShedbookError as error:
             return error.problem.sentence
         return ""
@@ -106,7 +107,7 @@ class FirstQuestions:
             if isinstance(result, Problem):
                 return result.sentence
             self._app.status.tell(
-                f"written {result.clock}", "; ".join((*result.says, *result.remarks)), "good"
+                f"written {told_time(result.clock)}", "; ".join((*result.says, *result.remarks)), "good"
             )
         return ""
 

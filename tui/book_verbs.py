@@ -10,7 +10,7 @@ from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import plural
 from tui import out
-from tui.cli_session import close_door, open_session, say_written
+from tui.cli_session import close_session, open_session, say_written
 from tui.command import Command, tell_done
 from tui.out import good
 from tui.typed_lines import typed_lines, typed_words
@@ -41,7 +41,7 @@ def check(args: Namespace) -> int:
         )
     if not args.json:
         out.lines(f"  {remark}" for remark in session.upkeep.remarks())
-    close_door(session)
+    close_session(session)
     return out.REFUSED if problems else out.DONE
 
 
@@ -55,7 +55,7 @@ def write(args: Namespace) -> int:
     line = good(typed_words(args.line))
     session = open_session(args, to_write=True)
     status = say_written(session.write(line, answer=True), args)
-    close_door(session)
+    close_session(session)
     return status
 
 
@@ -79,7 +79,7 @@ def _write_each(args: Namespace) -> int:
             Problem(f"Standard input cannot be read on ({trouble.strerror}); what was said is written.")
         )
     finally:  # also where the disk refuses a line, or she stops it
-        close_door(session)
+        close_session(session)
     return status
 
 
@@ -87,7 +87,7 @@ def strike(args: Namespace) -> int:
     """Strike one entry."""
     session = open_session(args, to_write=True)
     status = say_written(session.strike(args.id), args)
-    close_door(session)
+    close_session(session)
     return status
 
 
@@ -108,7 +108,7 @@ def merge(args: Namespace) -> int:
     status = tell_done(args, brought, merged, told)
     for problem in merged.stopped:
         out.error(f"Not all of it could be brought in: {problem.sentence} Then merge again.")
-    close_door(session)
+    close_session(session)
     return out.REFUSED if merged.stopped else status
 
 
@@ -136,7 +136,7 @@ def restore(args: Namespace) -> int:
     back = f"{plural(done.written_back, 'entry', 'entries')} written back."
     told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
     status = tell_done(args, back, done, told)
-    close_door(session)
+    close_session(session)
     return status
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from core import __version__
+from core.dialect import to_program
 from core.problems import Problem, ShedbookError
 from tui import out
 from tui.arguments import initials
@@ -43,7 +44,8 @@ def _main(argv: Sequence[str] | None) -> int:
         if status is None:
             args.farm = args.farm or _farm_of_environment()
             args.by = args.by or initials(os.environ.get("SHEDBOOK_BY", ""))
-            status = run(args)
+            with to_program(is_on=bool(getattr(args, "json", False) or getattr(args, "csv", False))):
+                status = run(args)
             out.flush()
         return status
     except ShedbookError as trouble:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.book.device import first_writer, this_device
+from core.dialect import told_time
 from core.problems import Problem, ShedbookError
 from core.session import Session
 from tui import out
@@ -60,7 +61,7 @@ def speak_as_named(args: Namespace) -> None:
             Session.open(folder_of(args), by="", on=args.on)
 
 
-def close_door(session: Session) -> None:
+def close_session(session: Session) -> None:
     """Close the book; what kept the day's backup from being made, where it was written in, is told."""
     if problem := session.close():
         out.refuse(problem)
@@ -78,7 +79,7 @@ def say_written(written: Written | Problem, args: Namespace, *, more: Iterable[s
                 {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
             )
         else:
-            out.lines(f"written {written.clock}  {said}" for said in written.says)
+            out.lines(f"written {told_time(written.clock)}  {said}" for said in written.says)
             out.lines(f"  {remark}" for remark in written.remarks)
             out.lines(more)
 

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from core.dialect import told_time
 from core.drying.asks import asks_of
 from core.lot_page import LotPage, lot_called, lot_page
 from core.problems import Problem
@@ -45,10 +46,10 @@ COMMANDS = {"lot": Command(lot, _options)}
 
 
 def lot_lines(page: LotPage) -> Iterator[str]:
-    """The page as lines of text; those of the plot as they are."""
+    """The page as lines of text; the lines of its plot are not wrapped."""
     yield f"{page.lot} {_named(page)}"
     from_planting = f" ({page.planting})" if page.planting else ""
-    at = f" at {page.cut_at}" if page.cut_at else ""
+    at = f" at {told_time(page.cut_at)}" if page.cut_at else ""
     stage = f"; stage at the cut: {page.stage}" if page.stage else ""
     yield f"  cut {page.cut_on}{at} in {page.bed}{from_planting}, to be {_use(page.use)}{stage}"
     if page.insisted:
@@ -97,7 +98,7 @@ def _drying(page: LotPage) -> Iterator[str]:
     if page.drying is not None and (page.drying.enough or not is_told):
         yield f"  {page.drying.says}"
     for w in page.weighings:
-        yield f"  {w.on} {w.clock}  {w.grams:g} g, {100 * w.left:.0f} % of the first"
+        yield f"  {w.on} {told_time(w.clock)}  {w.grams:g} g, {100 * w.left:.0f} % of the first"
     yield from page.plot
     if page.weighings:
         yield f"  {page.crop} {page.keeps}"

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.book import drafts
 from core.book.lock import Held
+from core.dialect import told_time
 from core.problems import Problem, ShedbookError
 from core.text import LONGEST_TYPED, clean
 from core.units import plural
@@ -169,7 +170,9 @@ class Pasting:
             self.next()
         else:
             clock, said = writing.says
-            self._app.status.tell(f"written {clock}", f"{writing.count} lines, the last: {said}", "good")
+            self._app.status.tell(
+                f"written {told_time(clock)}", f"{writing.count} lines, the last: {said}", "good"
+            )
 
     def _keep(self) -> Path | None:
         return drafts.keep_lines(self._app.folder, [*self._left, *self._refused, *self._asked])

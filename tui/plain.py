@@ -17,7 +17,7 @@ from core.problems import Problem, ShedbookError
 from core.session import Session
 from core.today import morning
 from tui import cli, out
-from tui.cli_session import close_door, open_session, say_written
+from tui.cli_session import close_session, open_session, say_written
 from tui.registry import command, commands
 from tui.table import row_by_row
 from tui.typed_lines import typed_lines, typed_words
@@ -56,7 +56,7 @@ def plain(args: Namespace) -> int:
             else:
                 _answer(session, line, args)
     finally:
-        close_door(session)
+        close_session(session)
     return out.DONE
 
 

@@ -84,7 +84,7 @@ class Shell(App[int]):
         self.theme = THEME
         self.animation_level = "none"
         self.rule = look.rule()
-        self.farm_door, self.create, self.folder, self.said = session, create, folder, said
+        self.farm_session, self.create, self.folder, self.said = session, create, folder, said
         self.unsent = False
         """Whether something was painted that was not sent: Today stands there until the toolkit has it too."""
         self.open_view = ""
@@ -145,7 +145,7 @@ class Shell(App[int]):
     def on_mount(self) -> None:
         end_on_signals(self.leave)
         self.ask("write:")
-        if self.farm_door is None or not self.session.farm.count:
+        if self.farm_session is None or not self.session.farm.count:
             from tui.asking import FirstQuestions  # asked once in the life of a farm
 
             self.questions = FirstQuestions(self)
@@ -155,8 +155,8 @@ class Shell(App[int]):
 
     @property
     def session(self) -> Session:
-        assert self.farm_door is not None
-        return self.farm_door
+        assert self.farm_session is not None
+        return self.farm_session
 
     def begin(self) -> None:
         """The farm is there: open Today, with the line that was half typed when the screen last closed."""
@@ -338,7 +338,7 @@ class Shell(App[int]):
         if not self.open_view or not self.is_open:
             return
         self._give_room(self.view)
-        if self.view.stale and self.farm_door is not None and self.questions is None:
+        if self.view.stale and self.farm_session is not None and self.questions is None:
             self.view.load(self.session)
         self.pane.paint()
         if self.questions is None:
@@ -383,7 +383,7 @@ class Shell(App[int]):
 
     def keep_line(self) -> None:
         line = self.seeking.line if self.seeking.page else self.entry.value
-        if self.farm_door is not None and self.questions is None and self.kept_line != line:
+        if self.farm_session is not None and self.questions is None and self.kept_line != line:
             self.kept_line = line
             drafts.keep(self.folder, self.kept_line)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from core.amend import STRIKE
 from core.book.lock import Held
+from core.dialect import told_time
 from core.problems import Problem, ShedbookError
 from core.undoing import BY_UNDO
 from tui.row_keys import Ask
@@ -89,7 +90,7 @@ class Writing:
 
     def _tell(self, written: Written) -> None:
         """Say what is on the disk, and show it; a line that is named here goes back at the next u or ctrl+z."""
-        app, head = self._app, f"written {written.clock}"
+        app, head = self._app, f"written {told_time(written.clock)}"
         text = "; ".join((*written.says, *written.remarks))
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)

@@ -122,7 +122,7 @@ def _drilled(farm: Farm, entry: Entry) -> None:
 
 
 PLANTING: Called[Planting] = Called("planting", lambda farm: farm.plantings)
-_planting, _planting_or_matter = PLANTING.find, PLANTING.find_or_matter
+_planting = PLANTING.find
 
 
 def _standing(farm: Farm, draft: Draft) -> Planting | Problem:

@@ -38,7 +38,7 @@ def audit(book: Book, sweep: Sweep | None = None, look: Look = lambda _flats: No
     nothing. What the entries mean (stems, references) is not looked at here; `look` is shown all of them on the way
     of `sweep`.
     """
-    sweep = book.sweep() if sweep is None else sweep
+    sweep = book.through(Sweep) if sweep is None else sweep
     out_of_order: list[Problem] = []
     odd: list[Problem] = []
     now = ids.now_ms()

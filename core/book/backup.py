@@ -66,7 +66,7 @@ class Held(NamedTuple):
     problems: list[Problem]
 
     def loss(self) -> Problem | None:
-        """That the book has lost what it holds, None where it has all of it."""
+        """A problem where the backup holds entries that the book has lost; None where the book has all of them."""
         if not self.lost:
             return None
         day = self.path.name.removesuffix(layout.BACKUP_END)

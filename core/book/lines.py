@@ -49,6 +49,11 @@ ENTRY_ID = slice(9 + BODY_ID.start, 9 + BODY_ID.stop)
 """Where it stands in an entry's line."""
 
 
+def order_key(flat: Flat) -> str:
+    """Where an entry stands among others: its day, instant and id, as one text, which sorts faster than three."""
+    return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]
+
+
 def latest_day(flats: list[Flat]) -> str:
     """The latest day of entries, "" where there are none."""
     return max(map(_ON_OF, flats), default="")

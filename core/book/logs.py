@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Container, Iterator
+from collections.abc import Callable, Container, Iterator
 from operator import itemgetter
 from pathlib import Path
 from sys import intern
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from core.book import layout, snapshot, stretches
 from core.book.damage import Damage, repeated
@@ -16,7 +16,7 @@ from core.book.disk import open_to_read, trouble
 from core.book.entry import Entry
 from core.book.journal import print_of
 from core.book.layout import NOWHERE, Mark
-from core.book.lines import BODY_ID, Flat, body_of, entries_from, latest_day
+from core.book.lines import BODY_ID, Flat, body_of, entries_from, latest_day, order_key
 from core.book.reader import Reader
 from core.book.writings import newest_first
 from core.collecting import no_collecting
@@ -25,7 +25,10 @@ from core.text import clean
 
 if TYPE_CHECKING:
     from core.book.stretches import Days
-    from core.book.sweep import Sweep
+
+T = TypeVar("T")
+Lost: TypeAlias = Callable[[Container[str]], list[Flat]]
+"""The entries of book.json alone, beside those of known ids."""
 
 _SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
 _MUCH = 1_000_000  # bytes of logs that take long to read
@@ -108,7 +111,7 @@ class Logs:
         if brought_back:
             after[layout.SNAPSHOT] = brought_back
         self._mark = after
-        return entries_from(sorted(news.values(), key=_key))
+        return entries_from(sorted(news.values(), key=order_key))
 
     def is_mostly_new(self, mark: Mark) -> bool:
         """Whether over half of the logs' bytes, and over 1 MB, stand after `mark`: then reading all is faster."""
@@ -124,7 +127,7 @@ class Logs:
                 known = self._days.get(name)
                 if found and (not known or found[0][0] < known[0][0]):
                     self._days[name] = found
-            return entries_from(sorted(flats, key=_key))
+            return entries_from(sorted(flats, key=order_key))
 
     def day_begins(self, day: str, start: Mark) -> Mark:
         """Where to read the logs from to get every entry dated `day` or later; `start` is such a place for an earlier
@@ -135,19 +138,17 @@ class Logs:
         """The entries whose ids end with `ending`, in key order."""
         if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
             return [entry for entry in self.entries() if entry.id.endswith(ending)]
-        return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
+        return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=order_key))
 
     def of_kind(self, kind: str) -> list[Entry]:
         """The entries of that kind, in key order."""
         if layout.SNAPSHOT in (self._mark or {}):
             return [entry for entry in self.entries() if entry.kind == kind]
-        return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=_key))
+        return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=order_key))
 
-    def sweep(self) -> Sweep:
-        """A passage through every entry of the book that never holds all of them in memory."""
-        from core.book.sweep import Sweep
-
-        return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
+    def through(self, made: Callable[[Path, list[str], Damage, Lost], T]) -> T:
+        """A passage through every entry of the book, such as a `Sweep`, which never holds all of them in memory."""
+        return made(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
 
     @property
     def disagrees(self) -> bool:
@@ -231,7 +232,7 @@ class Logs:
         lost = self.only_in_snapshot(once.keys())
         if lost:
             mark[layout.SNAPSHOT] = [len(lost), 0]
-        return sorted([*once.values(), *lost], key=_key), mark
+        return sorted([*once.values(), *lost], key=order_key), mark
 
     def _of_logs(self) -> tuple[dict[str, Flat], Mark]:
         mark: Mark = {}
@@ -337,10 +338,6 @@ class _Ids:
 
     def __contains__(self, entry_id: object) -> bool:
         return isinstance(entry_id, str) and entry_id.encode() in self._ids
-
-
-def _key(flat: Flat) -> str:
-    return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]  # one text sorts faster than three
 
 
 def _replaced(name: str) -> Replaced:

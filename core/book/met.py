@@ -42,7 +42,7 @@ class Met(NamedTuple):
 
     @property
     def called(self) -> str:
-        """What she calls it: by its address, else its name without the letters that make that one of its kind."""
+        """The machine's name for people: the host of its address, else its own name without the six random letters."""
         host = self.address.rpartition("@")[2].partition(":")[0]
         name, _, mark = self.machine.rpartition("-")
         return host or (name if name and len(mark) == 6 else self.machine)

@@ -11,7 +11,7 @@ from zlib import crc32
 
 from core.book.damage import Damage
 from core.book.entry import Entry
-from core.book.lines import Flat, body_of, entries_from, flats_of
+from core.book.lines import Flat, body_of, entries_from, flats_of, order_key
 from core.book.reader import Reader
 from core.book.stretches import ending, open_log
 
@@ -55,7 +55,7 @@ class Sweep:
                 reader, begin = Reader(fd), 0
                 for bodies, flats in reader.blocks():
                     if flats:
-                        span = (min(map(_key, flats)), name, begin, reader.end, reader.checksum())
+                        span = (min(map(order_key, flats)), name, begin, reader.end, reader.checksum())
                         self._spans.append(span)
                         yield name, self._new(name, bodies, flats)
                     begin = reader.end
@@ -73,7 +73,7 @@ class Sweep:
         """
         if self._damage.disagreeing:  # the first of two lines counts, wherever the other is dated
             self._spans = [("", *span[1:]) for span in self._spans]
-        waiting = sorted(((_key(flat), flat) for flat in self._only_here), key=_KEY)
+        waiting = sorted(((order_key(flat), flat) for flat in self._only_here), key=_KEY)
         spans = sorted(self._spans, key=_KEY)
         seen: set[str] = set()
         last = ""
@@ -82,7 +82,7 @@ class Sweep:
             if self._damage.disagreeing:
                 flats = [flat for flat in flats if flat["id"] not in seen]
                 seen.update(flat["id"] for flat in flats)
-            waiting += [(_key(flat), flat) for flat in flats]
+            waiting += [(order_key(flat), flat) for flat in flats]
             waiting.sort(key=_KEY)
             if number + 1 < len(spans):
                 cut = bisect_left(waiting, spans[number + 1][0], key=_KEY)
@@ -124,7 +124,3 @@ class Sweep:
             if known != found and self.entry(flat["id"]) != flat:
                 self._damage.disagree(name, flat["id"])
         return new
-
-
-def _key(flat: Flat) -> str:
-    return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]

@@ -11,13 +11,14 @@ from core.language.line import Line, Reading, Refused, either, whole
 from core.language.named_places import is_box, place_or_last, source_of, take_places
 from core.language.names import has_bed, is_code, take_lot
 from core.language.offers import has_code, lots_where, places, words
-from core.language.tokens import Number, Token, times
+from core.language.tokens import Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import FILLERS
 from core.patterns import pattern
 from core.pieces.taking import has_snapped
 from core.places import BENCH, Place, a_box, in_place
 from core.settings.sheets import sheet_bunch
+from core.units import tidy
 
 BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
     "sound": ("sound", "ok", "fine", "clean"),
@@ -107,7 +108,7 @@ def treat(line: Line) -> Reading:
         line.remark(FREEZE_HOW)
     if not 0 < hours <= 24 * 366:
         raise Refused("How long? A week in the freezer, or 3 hours at 125-130 F.", "impossible")
-    how, span = ("frozen", {"days": _plain(hours / 24)}) if frozen else ("warmed", {"hours": _plain(hours)})
+    how, span = ("frozen", {"days": tidy(hours / 24)}) if frozen else ("warmed", {"hours": tidy(hours)})
     return line.reading(*(line.draft("box treated", box=box, how=how, **span) for box in boxes))
 
 
@@ -150,10 +151,6 @@ def _take_hours(line: Line) -> float | None:
                 return float(before.number) * SPANS[token.low]
             return SPANS[token.low]
     return None
-
-
-def _plain(value: float) -> Number:
-    return int(value) if value == int(value) else round(value, 3)
 
 
 # packing

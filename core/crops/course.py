@@ -29,6 +29,18 @@ def is_stored(sheet: Sheet) -> bool:
     return cycle.startswith(("bulb", "tuber", "corm"))
 
 
+ROOTS = ("bulb", "corm", "rhizome", "tuber")
+"""What lies in store and is planted, by the words of the kind of plant."""
+
+
+def roots(sheet: Sheet | None) -> str:
+    """What of it lies in store, in the word of its own kind: "bulbs", "corms", "rhizomes", "tubers"; "roots" of other
+    plants that stand for years; "tubers" where no sheet tells the kind."""
+    cycle = sheet.life_cycle.value if sheet is not None and sheet.life_cycle else ""
+    other = "root" if cycle.startswith(("perennial", "shrub")) else "tuber"
+    return next((word for word in ROOTS if word in cycle), other) + "s"
+
+
 def is_sown(sheet: Sheet) -> bool:
     """Whether it may be begun in a tray: bulbs, tubers and corms are planted, but for those of the cool season, whose
     roots are sprouted in trays (common practice)."""

@@ -14,6 +14,8 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "hardiness_low_f": ("lowest", "hardy to", "hardy down to"),
     "zone": ("hardy to zone", "hardiness zone", "winter hardy to zone"),
     "direct_sow_weeks": ("weeks of bed sowing", "drill weeks"),
+    "fall_sow_weeks": ("fall sowing", "autumn sowing", "sown in autumn weeks before first frost"),
+    "fall_sow_zone": ("sown in autumn to zone",),
     "germination_days": ("days to germinate", "days to come up", "germination"),
     "weeks_in_tray": ("weeks in the tray", "weeks in trays", "tray weeks"),
     "sow_weeks_before": ("weeks before last frost", "weeks before the last frost"),

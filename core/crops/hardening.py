@@ -80,8 +80,8 @@ FRAME_GAIN_F = 5
 TENDER_DAY_F = 45
 """The cold below which tender seedlings do not stand outside, by day either [S81]."""
 
-WIND_MPH = 15
-"""Wind above which a step is held; from 15 to 20 mph is where the practice puts it."""
+WIND_MPH, WINDY_MPH = 15, 20
+"""Wind above which a step is held: the practice puts it between the two."""
 
 MISSES_TO_STEP_BACK = 2
 
@@ -208,7 +208,7 @@ def advice(
     if hard_rain:
         return Hold("hard rain", "", STAYS_IN)
     if wind_mph is not None and wind_mph > WIND_MPH:
-        return Hold(f"wind {told_wind(wind_mph)} mph", "over 15-20 mph", STAYS_IN)
+        return Hold(f"wind {told_wind(wind_mph)}", f"over {told_wind(WIND_MPH, WINDY_MPH)}", STAYS_IN)
     if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
         return Hold(f"a day of {told_f(high_f)} F", f"below {TENDER_DAY_F} F for tender", STAYS_IN)
     guard = guard_f(hardiness_class, step)

@@ -86,6 +86,8 @@ class Sheet(NamedTuple):
     it (negative = before), as do `flowers_weeks`, after which what stands for years begins to be cut. Days and weeks in
     the tray count from sowing, with germination inside them [S01]. `first_cut_year` counts from planting: 1 is the
     year it goes in. `zone` is the coldest zone of the USDA map of hardiness in which it stands the winter.
+    `fall_sow_weeks` count back from the average first frost of fall, for flowers the next year, and `fall_sow_zone` is
+    the coldest zone in which what comes up lives through the winter.
     """
 
     crop: str
@@ -108,6 +110,8 @@ class Sheet(NamedTuple):
     zone: Figure[float] | None = None
     direct_sow: Figure[str] | None = None
     direct_sow_weeks: Figure[Span] | None = None
+    fall_sow_weeks: Figure[Span] | None = None
+    fall_sow_zone: Figure[float] | None = None
     germination_days: Figure[Span] | None = None
     germination_temp_f: Figure[str] | None = None
     light: Figure[str] | None = None
@@ -230,6 +234,8 @@ FIGURES: dict[str, About] = {
     "zone": About("stands the winter to zone", "", 1, 13),
     "direct_sow": About("sown straight in the bed"),
     "direct_sow_weeks": About("sown in the bed, weeks from last frost", "weeks", -52, 52),
+    "fall_sow_weeks": About("sown in fall, weeks before first frost", "weeks", -12, 26),
+    "fall_sow_zone": About("sown in fall, to zone", "", 1, 13),
     "germination_days": About("days to germinate", "days", 1, 730),
     "germination_temp_f": About("germinates at, F"),
     "light": About("light to germinate"),

@@ -7,6 +7,7 @@ from typing import Final
 
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING, hours_between
+from core.dialect import told_time
 from core.farm import Farm, Lot
 from core.happened import DryRatio, SnapTest, Weighed
 from core.places import Place, in_place
@@ -63,8 +64,8 @@ def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     moment = draft.on, f.get("clock") or MORNING
     if any(_moment(w) == moment for w in lot.weighings):
         return Problem(
-            f"{lot.code} has a weight of {moment[0]} at {moment[1]} already: write another time, such as 'at 18:30', "
-            "or take back the one that is wrong.",
+            f"{lot.code} has a weight of {moment[0]} at {told_time(moment[1])} already: write another time, such as "
+            f"'at {told_time('18:30')}', or take back the one that is wrong.",
             "impossible",
         )
     return None

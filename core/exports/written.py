@@ -25,7 +25,7 @@ class Told(NamedTuple):
 
 
 class WrittenTable(NamedTuple):
-    """All entries of one kind that count: columns, and rows as long as those."""
+    """All entries of one kind that count, as a table: its columns, and rows with a cell for each."""
 
     kind: str
     columns: tuple[Told, ...]
@@ -81,7 +81,7 @@ def written_tables(entries: Iterable[Entry], struck: frozenset[str]) -> Iterator
 
 
 def _fields(kind: str, found: Sequence[Entry]) -> dict[str, Field]:
-    """The fields of that kind, of all subjects that share it; of a newer shedbook's those that are there."""
+    """The fields of a kind in all subjects that write it, and those that entries of a newer shedbook have besides."""
     fields = {name: field for one in kinds_called(kind) for name, field in one.fields.items()}
     for entry in found:
         for name in entry.fields:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from core.asks import Sight
 from core.clocks import zone_called
+from core.dialect import told_time
 from core.farm import Farm
 from core.settings.local_time import zone
 from core.units import number, short_day
@@ -124,11 +125,17 @@ def local_text(at: datetime, zone_name: str) -> str:
     return f"{at.astimezone(zone_called(zone_name)):%Y-%m-%d %H:%M}"
 
 
+def dated(text: str) -> str:
+    """ "2026-06-11 06:30" with the time in the farm's way; "" where there is none."""
+    day, _, clock = text.partition(" ")
+    return f"{day} {told_time(clock)}" if clock else day
+
+
 def told(text: str) -> str:
     """ "06:30 on Thu 11 Jun" of "2026-06-11 06:30"."""
     day, clock = text.split()
     of = date.fromisoformat(day)
-    return f"{clock} on {of:%a} {short_day(of)}"
+    return f"{told_time(clock)} on {of:%a} {short_day(of)}"
 
 
 def closures(farm: Farm, day: date, clock: str | None) -> list[Closure]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from core.dialect import told_time
 from core.field.bed_words import take_many_beds
 from core.field.closed import Applied, Label
 from core.language.clock import take_clocks
@@ -150,11 +151,16 @@ def _hours(line: Line, forms: tuple[str, ...]) -> float | None:
     )
 
 
+def example_times() -> str:
+    """ "17:30 to 18:30": how she may write when a job began and ended."""
+    return f"{told_time('17:30')} to {told_time('18:30')}"
+
+
 def _take_times(line: Line, said: dict[str, Any]) -> None:
     """When it began and ended: "17:30 to 18:30", "ended 18:30"; a time alone is its end."""
     times = [clock for clock, _ in take_clocks(line, dotted=True)]
     if len(times) > 2:
-        raise Refused("From when until when? Write two times: 17:30 to 18:30.", "ambiguous")
+        raise Refused(f"From when until when? Write two times: {example_times()}.", "ambiguous")
     line.take_words(("ended", "until", "began", "from", "to"))
     if times:
         said["ended"] = times[-1]

@@ -12,7 +12,7 @@ from core.farm import Farm
 from core.field.closed import Applied, local_text, span_of, told
 from core.field.ground_lines import change_beds, change_rain, rain, soil, water, work
 from core.field.kinds import application_of, check_hours
-from core.field.label_words import crops_in, label
+from core.field.label_words import crops_in, example_times, label
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused
 from core.language.offers import beds, words
@@ -47,7 +47,7 @@ def _put_on(line: Line, kind: str) -> Reading:
         if span.harvest > span.work:
             line.remark(f"not cut until {told(local_text(span.harvest, name))}")
         if made.ended is None:
-            line.remark("no end time: counted from the end of the day; write it, such as: 17:30 to 18:30")
+            line.remark(f"no end time: counted from the end of the day; write it, such as: {example_times()}")
     if kind == "sprayed":
         line.remark(cautions_at("spray")[0].says)
     return replace(line.reading(drafted), says=_in_short(line, kind, f))
@@ -137,7 +137,7 @@ VERBS = (
         (
             (
                 "spray b3 'Quencher' 12 oz reg 9999-1 reentry 12h",
-                "from the label; a bed is closed until then; also: 17:30 to 18:30",
+                "from the label; a bed is closed until then; also from when to when it was done",
             ),
         ),
         (beds, _products, words("reentry", "harvest", "reg", "active", "against", "wind")),

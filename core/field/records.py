@@ -11,14 +11,14 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.book.entry import Entry
-from core.dialect import told_wind
+from core.dialect import told_area, told_time, told_wind
 from core.farm import Farm
-from core.field.closed import KEPT_DAYS, local_text, span_of
+from core.field.closed import KEPT_DAYS, dated, local_text, span_of
 from core.field.kinds import application_of, beds_of
 from core.settings.local_time import zone
 from core.units import day_from_iso, number
 
-KINDS = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")
+OF_THE_FIELD = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")
 POSTED_DAYS = 30
 """Days after the re-entry time for which an application is shown to workers (40 CFR 170.311(b)(5))."""
 KEPT_YEARS = 2
@@ -81,9 +81,7 @@ def application_row(farm: Farm, entry: Entry) -> ApplicationRow:
     work, harvest = local_text(span.work, name), local_text(span.harvest, name)
     opens = date.fromisoformat(work[:10])
     is_spray = entry.kind == "sprayed"
-    wind = " ".join(
-        filter(None, (f"{told_wind(f['mph'])} mph" if "mph" in f else "", f.get("wind_from", "")))
-    )
+    wind = " ".join(filter(None, (told_wind(f["mph"]) if "mph" in f else "", f.get("wind_from", ""))))
     return ApplicationRow(
         on=entry.on,
         kind=entry.kind,
@@ -127,7 +125,7 @@ def _area(farm: Farm, beds: Sequence[str]) -> str:
     known = [farm.beds[bed] for bed in beds if bed in farm.beds]
     if not beds or len(known) < len(beds):
         return ""
-    return f"{number(round(sum(bed.feet * bed.width_in / 12 for bed in known)))} sq ft"
+    return told_area(sum(bed.feet * bed.width_in / 12 for bed in known))
 
 
 def _place(farm: Farm, beds: Sequence[str]) -> str:
@@ -180,8 +178,8 @@ class FieldRecord(NamedTuple):
 
 
 def field_record(farm: Farm, entries: Iterable[Entry]) -> FieldRecord:
-    """The record of these entries, those that count."""
-    of_field = [entry for entry in entries if entry.kind in KINDS]
+    """The record of a year's work in the field, of entries that count (none that was struck)."""
+    of_field = [entry for entry in entries if entry.kind in OF_THE_FIELD]
     applied = [entry for entry in of_field if entry.kind in ("sprayed", "fed")]
     others = [entry for entry in of_field if entry.kind not in ("sprayed", "fed")]
     rain = sum(entry.fields["inches"] for entry in others if entry.kind == "rain")
@@ -261,8 +259,8 @@ def lines_of(row: ApplicationRow) -> Iterator[str]:
         ("place", row.place),
         ("against", row.target),
         ("method", row.method),
-        ("began", row.began),
-        ("ended", row.ended),
+        ("began", row.began and told_time(row.began)),
+        ("ended", row.ended and told_time(row.ended)),
         ("re-entry time", _hours(row.reentry_hours, row.reentry_until)),
         ("time to harvest", _hours(row.harvest_hours, row.harvest_until)),
         ("wind", row.wind),
@@ -277,7 +275,7 @@ def lines_of(row: ApplicationRow) -> Iterator[str]:
 
 
 def _hours(hours: float | None, until: str) -> str:
-    return "" if hours is None else f"{number(hours)} h" + (f", until {until}" if until else "")
+    return "" if hours is None else f"{number(hours)} h" + (f", until {dated(until)}" if until else "")
 
 
 def year_bounds(year: int) -> tuple[date, date]:

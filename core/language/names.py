@@ -217,7 +217,7 @@ def take_planting(line: Line) -> Planting:
 
 
 def one_planting(stand: list[Planting]) -> Planting:
-    """The one of these; refused where there are several."""
+    """The only planting of those that stand in a bed; Refused, which asks for the crop, where there are several."""
     if len(stand) > 1:
         crops = tuple(dict.fromkeys(p.crop for p in stand))
         if len(crops) > 1:

@@ -214,7 +214,20 @@ FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 
 TRAY_WORDS = ("tray", "trays", "flat", "flats")
-ROOTS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
+ROOTS = (
+    "tuber",
+    "tubers",
+    "clump",
+    "clumps",
+    "corm",
+    "corms",
+    "bulb",
+    "bulbs",
+    "rhizome",
+    "rhizomes",
+    "root",
+    "roots",
+)
 """What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))

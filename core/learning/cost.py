@@ -92,7 +92,7 @@ class Cost(NamedTuple):
 
 
 def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
-    """What cost her, of the cuts of all years or of one, of all crops or of one."""
+    """What was lost and what it was worth, of the cuts of a year and of a crop; None: of all years, of all crops."""
     lots = lots_of(farm, crop, year)
     sown = {p.code: p.sown for p in farm.plantings.all() if p.sown}
     rows, comparisons = costly(lots, sown)

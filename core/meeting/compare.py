@@ -7,14 +7,14 @@ from itertools import islice
 from typing import Any
 
 from core.meeting.holdings import WIDTHS, Holdings, differing
-from core.meeting.line import Line
+from core.meeting.line import Channel
 
 MOST_ENTRIES = 2_000_000
 """Entries of which the other side may tell: ten times those of twenty seasons."""
 _AT_ONCE = 500  # ids or sums said in one line
 
 
-def compare(line: Line, mine: Holdings) -> list[str]:
+def compare(line: Channel, mine: Holdings) -> list[str]:
     """The beginner tells what it has, finer and finer; the ids that the other side lacks."""
     within: list[str] | None = None
     for width in WIDTHS:
@@ -24,7 +24,7 @@ def compare(line: Line, mine: Holdings) -> list[str]:
     return [one for (one,) in _hear_all(line, "want", str)]
 
 
-def be_compared(line: Line, mine: Holdings) -> tuple[list[str], list[str]]:
+def be_compared(line: Channel, mine: Holdings) -> tuple[list[str], list[str]]:
     """The answerer compares; (the ids that it lacks, those that the beginner lacks)."""
     within: list[str] | None = None
     for width in WIDTHS:
@@ -37,7 +37,7 @@ def be_compared(line: Line, mine: Holdings) -> tuple[list[str], list[str]]:
     return wanted, [one for one in mine.of(within or ()) if theirs.get(one) != mine.crcs[one]]
 
 
-def _say_all(line: Line, what: str, rows: Iterable[tuple[Any, ...]]) -> None:
+def _say_all(line: Channel, what: str, rows: Iterable[tuple[Any, ...]]) -> None:
     """Say a list, some hundred rows of it in a line; an empty one ends it."""
     rest = iter(rows)
     while some := [*islice(rest, _AT_ONCE)]:
@@ -45,7 +45,7 @@ def _say_all(line: Line, what: str, rows: Iterable[tuple[Any, ...]]) -> None:
     line.say(what, of=[])
 
 
-def _hear_all(line: Line, what: str, *types: type) -> Iterator[Any]:
+def _hear_all(line: Channel, what: str, *types: type) -> Iterator[Any]:
     """The rows of such a list, each of values of these types."""
     count = 0
     while some := line.hear(what).get("of"):

@@ -30,7 +30,7 @@ from core.book.disk import trouble, write_all
 from core.book.merge import LARGEST, Merged
 from core.meeting.compare import MOST_ENTRIES, be_compared, compare
 from core.meeting.holdings import MOST_ROOM, Holdings, Lot
-from core.meeting.line import Cut, Line, Moved
+from core.meeting.line import Channel, Cut, Moved
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -106,7 +106,7 @@ class Outcome:
     """Whether it went to its end, and nothing was left out."""
 
 
-def begin(line: Line, side: Side, outcome: Outcome, *, sure: bool, moved: Moved, first: float) -> None:
+def begin(line: Channel, side: Side, outcome: Outcome, *, sure: bool, moved: Moved, first: float) -> None:
     """Meet the other side, which answers on `line`; `first` is how many seconds its first word may take.
 
     `sure` that it is the same farm. Raises ShedbookError; what had come and gone by then is in `outcome`.
@@ -133,7 +133,7 @@ def begin(line: Line, side: Side, outcome: Outcome, *, sure: bool, moved: Moved,
     line.say("bye", **_end(outcome))
 
 
-def answer(line: Line, machine: str, opened: Callable[[], Side], outcome: Outcome) -> None:
+def answer(line: Channel, machine: str, opened: Callable[[], Side], outcome: Outcome) -> None:
     """Meet the side that began on `line`; `opened` opens the book of this `machine`.
 
     Raises ShedbookError, after saying why on the line.
@@ -174,7 +174,7 @@ def answer(line: Line, machine: str, opened: Callable[[], Side], outcome: Outcom
 # who it is
 
 
-def _hello(said: Mapping[str, Any], line: Line, outcome: Outcome) -> None:
+def _hello(said: Mapping[str, Any], line: Channel, outcome: Outcome) -> None:
     way = said.get("way")
     if type(way) is not int or way < 1:
         raise line.garbled()
@@ -185,7 +185,7 @@ def _hello(said: Mapping[str, Any], line: Line, outcome: Outcome) -> None:
         raise ShedbookError(Problem(text, "newer"))
 
 
-def _about(said: Mapping[str, Any], line: Line) -> About:
+def _about(said: Mapping[str, Any], line: Channel) -> About:
     farm, entries, beds, maker = (said.get(name) for name in About._fields)
     if not (type(farm) is type(maker) is str and type(entries) is type(beds) is int):
         raise line.garbled()
@@ -218,7 +218,7 @@ def _hear_end(said: Mapping[str, Any], outcome: Outcome) -> None:
     outcome.is_whole = not outcome.stopped
 
 
-def _count(value: Any, line: Line) -> int:
+def _count(value: Any, line: Channel) -> int:
     if type(value) is not int or not 0 <= value <= MOST_ENTRIES:
         raise line.garbled()
     return value
@@ -239,7 +239,7 @@ class _Share:
         self._moved(min(done / max(self._outcome.lacked_here + self._outcome.lacked_there, 1), 1))
 
 
-def _give(line: Line, mine: Holdings, wanted: Iterable[str], outcome: Outcome, share: _Share) -> None:
+def _give(line: Channel, mine: Holdings, wanted: Iterable[str], outcome: Outcome, share: _Share) -> None:
     """Send what the other side lacks, lot by lot, each when the one before it is on the other's disk."""
     for lot in mine.lots([*wanted]):
         _send(line, lot, share)
@@ -252,7 +252,7 @@ def _give(line: Line, mine: Holdings, wanted: Iterable[str], outcome: Outcome, s
     line.say("given")
 
 
-def _send(line: Line, lot: Lot, share: _Share) -> None:
+def _send(line: Channel, lot: Lot, share: _Share) -> None:
     part = asdict(lot.part) if lot.part else None
     line.say("lot", part=part)
     for begins in range(0, len(lot.data), _AT_ONCE):
@@ -261,7 +261,7 @@ def _send(line: Line, lot: Lot, share: _Share) -> None:
     line.say("end", count=lot.count)
 
 
-def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:
+def _take(line: Channel, side: Side, outcome: Outcome, share: _Share) -> None:
     """Bring in what the other side sends; each lot is acknowledged when it is on the disk, or refused."""
     size = 0
     with _folder() as folder:
@@ -293,7 +293,7 @@ def _folder() -> tempfile.TemporaryDirectory[str]:
         raise trouble(error, "keep what comes", "the system's folder for what does not last") from error
 
 
-def _stage(line: Line, staged: Path, size: int) -> tuple[int, int]:
+def _stage(line: Channel, staged: Path, size: int) -> tuple[int, int]:
     """Writes the lines of a lot into a file; (how many, bytes that came in all). All of them are taken off the line,
     also where the disk takes no more.
     """
@@ -316,7 +316,7 @@ def _stage(line: Line, staged: Path, size: int) -> tuple[int, int]:
     return count, size + lot
 
 
-def _part(told: Any, line: Line) -> Part | None:
+def _part(told: Any, line: Channel) -> Part | None:
     """Which part of a log a lot is, as the other side says."""
     if told is None:
         return None
@@ -331,7 +331,7 @@ def _part(told: Any, line: Line) -> Part | None:
 # what belongs beside the book
 
 
-def _give_beside(line: Line, side: Side, wanted: bool) -> None:
+def _give_beside(line: Channel, side: Side, wanted: bool) -> None:
     """Send the file that the other side lacks, where this one has it."""
     data = side.beside.data() if wanted else b""
     for begins in range(0, len(data), _PIECE):
@@ -339,7 +339,7 @@ def _give_beside(line: Line, side: Side, wanted: bool) -> None:
     line.say("file", of="")
 
 
-def _take_beside(line: Line, side: Side, outcome: Outcome) -> None:
+def _take_beside(line: Channel, side: Side, outcome: Outcome) -> None:
     """Take such a file, if one comes; what is wrong with it, or with the disk, is told."""
     data = b""
     while of := line.hear("file").get("of"):

@@ -60,7 +60,7 @@ class Holdings:
         }
 
     def of(self, beginnings: Iterable[str]) -> Iterator[str]:
-        """The ids that begin so; all beginnings are of one length."""
+        """The ids held that start with one of these beginnings, which are all of one length."""
         wanted = frozenset(beginnings)
         width = len(next(iter(wanted), ""))
         return (one for one in self.crcs if one[:width] in wanted)

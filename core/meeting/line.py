@@ -44,7 +44,7 @@ class Refused(ShedbookError):  # noqa: N818  # what the other side says
     """The other side says why it does not go on."""
 
 
-class Line:
+class Channel:
     """Two descriptors: `incoming` is read, `outgoing` written; `other` is what the other machine is called.
 
     Every call raises Cut where the line has ended, or where nothing moves on it for `silence` seconds.

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import IO, NamedTuple
 
-from core.meeting.line import Cut, Line
+from core.meeting.line import Channel, Cut
 from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -80,7 +80,7 @@ class Way:
         self.called = address.host.rpartition("@")[2]
         self.patience = FIRST_WORD_ASKED if asks else FIRST_WORD
         self._asks = asks
-        self._heard: Line | None = None
+        self._heard: Channel | None = None
         self._status: int | None = None
         self._said = ""
 
@@ -99,7 +99,7 @@ class Way:
         return [*via, self.address.host, *map(shlex.quote, (*words, "meet", "--answer"))]
 
     @contextmanager
-    def opened(self) -> Iterator[Line]:
+    def opened(self) -> Iterator[Channel]:
         """The line to the other side; what runs it is ended after it. Raises ShedbookError where it cannot be run."""
         command = self.command()
         if isinstance(command, Problem):
@@ -117,7 +117,7 @@ class Way:
                 raise ShedbookError(Problem(text, "unknown")) from error
             assert process.stdin is not None and process.stdout is not None
             try:
-                self._heard = Line(process.stdout.fileno(), process.stdin.fileno(), self.called)
+                self._heard = Channel(process.stdout.fileno(), process.stdin.fileno(), self.called)
                 yield self._heard
             finally:
                 self._end(process, told)
@@ -141,7 +141,7 @@ class Way:
             self._said = os.pread(told.fileno(), 4096, max(0, end - 4096)).decode("utf-8", "replace")
 
     def why(self, refused: ShedbookError) -> Problem:
-        """What it means that the meeting ended so: told by the way there, where that is what failed."""
+        """Why a meeting ended: what ssh said where the other shedbook never answered, else the refusal itself."""
         if not isinstance(refused, Cut) or (self._heard is not None and self._heard.is_met):
             return refused.problem
         return self._why_not_there() or refused.problem

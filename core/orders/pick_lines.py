@@ -146,7 +146,7 @@ def chosen_text(chosen: Sequence[Chosen]) -> str:
 
 
 def choose(line: Line, meant: Meant) -> tuple[list[Chosen], list[tuple[Item, int]]]:
-    """(what is taken from where, what of which item is short) of what is open, or of what the line says."""
+    """What a pick takes: (from which lot and place how many of which item, how many of which item are short)."""
     tallies = meant.order.tallies()
     used: dict[tuple[str, Place], int] = {}
     chosen: list[Chosen] = []

@@ -264,7 +264,7 @@ def _note_loaded(order: Order, item: Item, entry: Entry, number: int) -> None:
 
 
 def note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
-    """So many fewer are picked: first of those that came from where they go, then of the others."""
+    """Put `number` picked stems or pieces back into `place`: those that were picked there are put back first."""
     key = (item.id, delivery, code)
     sources = [pick.source for pick in order.picks if pick[:3] == key and pick.number > 0]
     for source in sorted(sources, key=lambda source: source != place):

@@ -199,8 +199,8 @@ def sellable_of(farm: Farm, crop: str) -> tuple[list[Lot], list[Piece]]:
 
 
 class _Share:
-    """What was paid for an order, given out over its sales so that all of it is given: by what they come to, or by
-    number where that is not known of all."""
+    """What was paid for an order, shared out in whole cents over its sales so that the shares add up: by price, or by
+    number where an item has none."""
 
     def __init__(self, order: Order) -> None:
         self.by_price = order.taken > 0 and all(item.cents is not None for item in order.items)

@@ -85,7 +85,7 @@ def _of_code(farm: Farm, code: str) -> Iterator[Label]:
 
 
 def _of_lot(farm: Farm, lot: Lot) -> Iterator[Label]:
-    """Those of all its places; where nothing of it is left, one that says what it was cut for."""
+    """A label for each place in which stems of the lot lie; where none are left, one label with what it was cut for."""
     lying = [(place, held) for place, held in lot.holdings.items() if held.stems > 0]
     for place, held in lying:
         yield from _lying(farm, lot, place, held)

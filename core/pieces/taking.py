@@ -16,7 +16,7 @@ from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
-from core.units import as_typed
+from core.units import as_typed, tidy
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
@@ -153,11 +153,6 @@ def sized_parts(
             yield part if number == 1 else part._replace(number=up(number * ratio))
         else:
             yield part._replace(number=round(number * ratio, 3))
-
-
-def tidy(value: float) -> float:
-    """A count without needless decimals: whole numbers as such, others to a thousandth."""
-    return int(value) if value == int(value) else round(value, 3)
 
 
 def up(value: float) -> int:

@@ -315,7 +315,7 @@ def _kept(ask: Ask, course: Course, years: float) -> float:
 
 
 def _alike(ask: Ask, seasons: Sequence[Season]) -> float:
-    """How alike the seeds of one lot fare: as said, else as the ranges of what they suffer have it."""
+    """How alike the seeds of one lot fare (0 to 1): as the wish says, else by how far the seasons drawn differ."""
     if ask.given.rho.value:
         return ask.given.rho.value
     shares = [season.germinate * season.live * season.doubles for season in seasons]

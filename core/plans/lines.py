@@ -23,6 +23,7 @@ from core.plans.defaults import MOST_WEEKS
 from core.plans.kinds import CAPACITIES
 from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
+from core.season.fall_sowing import fall_sowing
 from core.text import LONGEST, clean
 from core.units import long_day, number, plainly, plural, short_day
 
@@ -50,9 +51,11 @@ def plan(line: Line) -> Reading:
 
     if (kept := take_order(line, must=False)) is not None:
         return order_lines.plan_for(line, kept)
-    made = preview.reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
+    wish = wanted(line)
+    made = preview.reckon(line.farm, wish, line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
-        raise Refused(made.sentence, made.code, made.nearest)
+        fall = _in_fall(line, wish.crop, wish.variety, wish.by) if isinstance(wish, Wanted) else ""
+        raise Refused(f"{made.sentence} {fall}".strip(), made.code, made.nearest)
     if made.pieces is not None:
         _remark_pieces(line, made, made.pieces)
     elif made.weeks:
@@ -60,6 +63,14 @@ def plan(line: Line) -> Reading:
     else:
         _remark_plan(line, made.plans[0], cheaper.cheaper_way(made.plans[0]))
     return line.reading(*made.drafts)
+
+
+def _in_fall(line: Line, crop: str, variety: str | None, before: date | None) -> str:
+    """That what is wanted next year may be sown this fall; "" where it may not, or that fall comes too late."""
+    fall = fall_sowing(line.farm, crop, line.on, variety)
+    if fall is None or before is None or before <= fall.last:
+        return ""
+    return f"Or sow it in the bed this fall, {fall.days}, to flower earlier: {fall.because}."
 
 
 def change(line: Line, entry: Entry) -> dict[str, Any]:
@@ -212,6 +223,8 @@ def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
     if made.sow_on is not None and made.seeds is not None:
         verb = "sow" if made.set_out_on is not None else "drill"
         line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
+        if fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on):
+            line.remark(fall[0].lower() + fall[1:].rstrip("."))
 
 
 def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:

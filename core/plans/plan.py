@@ -100,7 +100,7 @@ class Plan:
 
     @property
     def in_bed_from(self) -> date:
-        """The day from which it takes its feet of bed."""
+        """The day from which the plan takes its feet of bed: set out, drilled, or the first cut of what stands."""
         return self.set_out_on or self.sow_on or self.cut_from
 
 

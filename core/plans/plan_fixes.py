@@ -130,7 +130,7 @@ class _Movable:
         return feet_for_plants(kept.plants, beds[code][1], sheet.spacing_in.value)
 
     def free_in(self, code: str) -> float:
-        """The feet of a bed that are free of all others for as long as it stands."""
+        """The feet of a bed that nothing else takes in any week in which the plan stands there."""
         others = [use for use in self.spoken.uses(self.kept.code) if use.what == "bed" and use.bed == code]
         weeks = [
             monday
@@ -144,7 +144,7 @@ class _Movable:
         )
 
     def part(self, code: str, feet: float) -> Kept:
-        """So many feet of it in that bed."""
+        """The plan with `feet` of it in the bed called `code`."""
         return replace(self.kept, bed=code, feet=feet)
 
 

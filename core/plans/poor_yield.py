@@ -21,7 +21,7 @@ from core.plans.seasons import (
 from core.problems import Problem
 from core.units import long_day, number, plural
 
-DEAR = 3.0
+COSTLY = 3.0
 """A plan that takes so many times the plants that would do one year in two says that it is a dear one."""
 LATER_WEEKS = 8
 """No later day than so many weeks on is offered instead."""
@@ -108,11 +108,11 @@ def _range_text(plan: Plan, course: Course, figure: str) -> str:
     return ""
 
 
-def dear_step(plan: Plan, course: Course) -> Step | None:
+def costly_step(plan: Plan) -> Step | None:
     """What would need fewer plants, where being sure costs many; None where it does not."""
     ask, promise = plan.ask, plan.promise
     is_sure = promise.chance >= ask.given.sure.value - SHORT
-    if ask.only_days is not None or (is_sure and plan.plants_out < DEAR * promise.even):
+    if ask.only_days is not None or (is_sure and plan.plants_out < COSTLY * promise.even):
         return None
     if (found := _day_that_spares(plan)) is not None:
         day, plants = found

@@ -239,7 +239,7 @@ def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
 
 
 def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
-    """Its plants, as written, else as many as its feet hold; less those lost."""
+    """The plants alive in a planting: as written, else as many as its feet of bed hold, less those lost."""
     count, bed = planting.plants, farm.beds.get(planting.bed)
     if count is None and bed is not None and sheet.spacing_in is not None:
         count = plants_for_feet(planting.feet, bed.width_in, sheet.spacing_in.value)

@@ -13,7 +13,7 @@ from core.plans import flushes as flush
 from core.plans.crop_season import Course, that_live
 from core.plans.in_turns import plantings_step
 from core.plans.plan import Plan, Step, times_in_100
-from core.plans.poor_yield import dear_step, many_step, promise_step
+from core.plans.poor_yield import costly_step, many_step, promise_step
 from core.reckon.counts import Seeds
 from core.reckon.spreads import usual
 from core.text import named
@@ -48,7 +48,7 @@ def steps_of(
         *_datesteps_of(plan, course),
         _singles_step(plan, course),
         plantings_step(plan, course),
-        dear_step(plan, course),
+        costly_step(plan),
         _late_frost_step(plan, course),
         *_remarks(plan, course),
     ]

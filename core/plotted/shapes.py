@@ -34,7 +34,7 @@ class Plotted(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """As of which day, of which year, and of which crop ("" for all); `records` are those of the weather."""
+    """What a plot is asked for: the day it is drawn on, its year, its crop ("" for all), and the weather's records."""
 
     day: date
     year: int

@@ -9,10 +9,18 @@ from statistics import median
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.plans.seasons import SEASONS
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
-from core.promising.outlook import LOOK, Sureness, counted_to, outlooks, usual_free
+from core.promising.outlook import (
+    LIKELY,
+    LOOK,
+    Sureness,
+    counted_to,
+    free_in,
+    looked_at,
+    outlooks,
+    usual_free,
+)
 from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed
@@ -21,7 +29,7 @@ from core.units import short_day
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""
 ROUGHLY = 8
-"""For what is only told beside the answer, every so many seasons are looked at."""
+"""For what is only told beside the answer, one season in so many is looked at."""
 RARELY = 0.02
 """What happens in fewer seasons is not told."""
 MANY_SOURCES = 40
@@ -176,8 +184,9 @@ def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> 
     ]
     unsure.sort(key=lambda one: (-one[0], one[1].code))
     for amount, source in unsure[:MOST_NAMED]:
-        without = outlooks(supply, asked, [asked.due], every=ROUGHLY, without=source)[0]
-        free = without.planned if planned else without.growing
+        ((free,), _) = free_in(
+            supply, asked, [asked.due], looked_at(ROUGHLY), planned=planned, without=source
+        )
         if chance - free.chance(asked.wanted) >= TURNS:
             yield f"{source.code}: {source.tell(amount)}"
 
@@ -250,7 +259,7 @@ def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     needs: list[AnyNeed] = [need._replace(rank=2 * ranks.index(need.rank)) for need in supply.needs]
     more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=place)]
     lost: list[list[int]] = [[] for _ in needs]
-    seasons = range(0, SEASONS, ROUGHLY)
+    seasons = looked_at(ROUGHLY)
     for n in seasons:
         lots = supply.lots(n)
         for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):
@@ -266,7 +275,9 @@ def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim)
     """The first of some later days for which it could be promised, surely or likely."""
     days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
     supply = supply_for(farm, today, promised, [asked], days)
-    for outlook in outlooks(supply, asked, days, every=2 * ROUGHLY):
-        if outlook.sureness(asked.wanted)[0] != "no":
-            return outlook.day.isoformat()
-    return None
+    # what is sure is likely too, and what is planned may be so
+    free, _ = free_in(supply, asked, days, looked_at(2 * ROUGHLY), planned=True)
+    return next(
+        (day.isoformat() for day, one in zip(days, free, strict=True) if one.chance(asked.wanted) >= LIKELY),
+        None,
+    )

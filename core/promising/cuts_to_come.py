@@ -52,15 +52,14 @@ class CutsToCome:
         if self.dry_loss:
             kept *= season.dried
             stored = self.wanted.dry[-1] - drying
-        halves = growth.flushes(n)
-        most, last = len(halves) / days, len(halves) - 1
-        parts, opened = [], share_after(flushes, (begin - first) / days)
+        ends = growth.opening(n)
+        parts, opened = [], _open_at(ends, flushes, (begin - first) / days)
         expected, shares = 0.0, 0.0
         for start, stop in pairwise(self._edges(begin, end, drying)):
-            before, opened = opened, share_after(flushes, (stop - first) / days)
+            before, opened = opened, _open_at(ends, flushes, (stop - first) / days)
             if opened > before and (windows := self._windows(start, drying)):
                 share, middle = opened - before, (start + stop) / 2
-                amount = total * share * halves[min(int((middle - first) * most), last)] * kept
+                amount = total * share * kept
                 if self.dry_loss:
                     amount *= season.stored ** (max(stored - middle, 0.0) / 365)
                 parts.append((windows, amount))
@@ -120,3 +119,13 @@ class CutsToCome:
         of_plant = given * max(1 - share * kept, 0.0) + self.growth.unlike * given * given
         lost = season.stand * (1 - season.stand) / season.stand**2 if season.stand > 0 else 0.0
         return float((plants * (of_plant + lost * given * given * season.stand)) ** 0.5)
+
+
+def _open_at(ends: tuple[float, ...], flushes: int, part: float) -> float:
+    """The share that is open after a part (0 to 1) of the time of cutting: of one flush as usual, of several evenly
+    within each half of a flush."""
+    if flushes < 2 or part <= 0 or part >= 1:
+        return share_after(flushes, part)
+    halves = part * (len(ends) - 1)
+    half = int(halves)
+    return ends[half] + (halves - half) * (ends[half + 1] - ends[half])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache, partial
@@ -21,6 +21,7 @@ from core.plans.wish import Ask, Wish
 from core.problems import Problem
 from core.promising.cuts_to_come import CutsToCome
 from core.promising.growth import Growth, Wanted
+from core.promising.so_far import SoFar
 from core.promising.source import Source, SourceKind, place_of_crop
 from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
@@ -29,8 +30,9 @@ from core.weather.night import killed_on
 YEAR = 366
 OFF_BY = 0.1
 """Where its cuts so far say so much more or less than its sheet, it is told."""
-GROWTHS_KEPT = 96
-"""So many are kept between one question and the next."""
+CROPS_KEPT = 64
+"""Of so many, what grows of them is kept between one question and the next."""
+ORDER: tuple[SourceKind, ...] = ("in the field", "in trays", "planned")
 LATE_DAYS = 30
 """So many days after its weeks of cutting as usual, what was never cut in them is no longer waited for (ours)."""
 
@@ -45,40 +47,41 @@ def in_field(
 ) -> list[Growth]:
     """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted; also
     what was cut today already, where it is asked `as_of_morning`. What comes again stands for each of its years."""
-    is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
-    plantings = [planting for planting in farm.plantings.live() if is_wanted(planting.crop)]
-    trays = [tray for tray in farm.trays.live() if is_wanted(tray.crop)]
-    plans = [plan for plan in farm.plans.values() if is_wanted(plan.crop)]
+    every = (
+        *(planting.crop for planting in farm.plantings.live()),
+        *(tray.crop for tray in farm.trays.live()),
+        *(plan.crop for plan in farm.plans.values()),
+    )
+    each = [crop for crop in dict.fromkeys(every) if crops is None or crop in crops]
     found: list[Growth] = []
     codes: set[str] = set()
     for by in _seasons(day, wanted.last):
-        each = [
-            *(_grown(farm, farm.count, "plantings", p.code, day, by, as_of_morning) for p in plantings),
-            *(_grown(farm, farm.count, "trays", tray.code, day, by, False) for tray in trays),
-            *(_grown(farm, farm.count, "plans", plan.code, day, by, False) for plan in plans),
+        grown = [growth for crop in each for growth in _grown(farm, farm.count, crop, day, by, as_of_morning)]
+        # a tray or a plan is set out once
+        found += [
+            growth
+            for growth in sorted(grown, key=lambda growth: ORDER.index(growth.kind))
+            if (growth.kind == "in the field" or growth.code not in codes) and _is_cut_in(growth, by.year)
         ]
-        for growth in each:
-            # a tray or a plan is set out once
-            is_new = growth is not None and (growth.kind == "in the field" or growth.code not in codes)
-            if growth is not None and is_new and _is_cut_in(growth, by.year):
-                found.append(growth)
         codes = {growth.code for growth in found}
     return found
 
 
-@lru_cache(maxsize=GROWTHS_KEPT)
+@lru_cache(maxsize=CROPS_KEPT)
 def _grown(
-    farm: Farm, _count: int, what: str, code: str, day: date, by: date, as_of_morning: bool
-) -> Growth | None:
-    """One of the plantings, trays or plans as it grows until a day. Kept, for its seasons take time, for as long as
-    nothing is written: `_count` are the entries that the farm is made of."""
-    if what == "plantings":
-        planting = farm.plantings.get(code)
-        return None if planting is None else _standing(farm, planting, day, by, as_of_morning)
-    if what == "trays":
-        tray = farm.trays.get(code)
-        return None if tray is None else _in_tray(farm, tray, day, by)
-    return _planned(farm, farm.plans[code], day, by)
+    farm: Farm, _count: int, crop: str, day: date, by: date, as_of_morning: bool
+) -> tuple[Growth, ...]:
+    """All plantings, trays and plans of a crop as they grow until a day. Kept, for their seasons take time, for as long
+    as nothing is written: `_count` are the entries that the farm is made of."""
+    so_far = SoFar()
+    each = [
+        *(_standing(farm, p, day, by, as_of_morning) for p in farm.plantings.live() if p.crop == crop),
+        *(_in_tray(farm, tray, day, by) for tray in farm.trays.live() if tray.crop == crop),
+        *(_planned(farm, plan, day, by) for plan in farm.plans.values() if plan.crop == crop),
+    ]
+    found = tuple(replace(growth, so_far=so_far) for growth in each if growth is not None)
+    so_far.growths.extend(found)
+    return found
 
 
 def _seasons(day: date, last: date) -> Iterator[date]:
@@ -289,10 +292,11 @@ def _to_come(
     )
 
 
-def sources_of(growths: Sequence[Growth], wanted: Wanted, dry_loss: bool) -> Iterator[Source]:
-    """What the growths give for the days that are wanted, as sources."""
+def sources_of(growths: Sequence[Growth], wanted: Mapping[str, Wanted]) -> Iterator[Source]:
+    """What the growths give for the days on which their crop is wanted, as sources."""
     for growth in growths:
-        cuts = CutsToCome(growth, wanted, dry_loss)
+        of_crop = wanted[growth.ask.sheet.crop]
+        cuts = CutsToCome(growth, of_crop, bool(of_crop.dry))
         yield Source(
             growth.kind,
             growth.code,

@@ -7,12 +7,12 @@ far, and that no frost has ended it yet.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from math import exp, inf, log
-from statistics import fmean, median, pvariance
+from statistics import fmean, median
 from typing import NamedTuple
 
 from core.cutting.intervals import usual_days
@@ -23,6 +23,7 @@ from core.plans.flushes import share_after
 from core.plans.seasons import Season, columns_of, seasons_of, usual_season
 from core.plans.wish import Ask
 from core.promising.claims import Sort
+from core.promising.so_far import SoFar
 from core.promising.source import SourceKind, luck, luck_as
 from core.reckon.promise.needs import Window
 from core.reckon.spreads import Span, Z
@@ -40,6 +41,8 @@ LEFT_STANDING = 3
 """Open stems that are not cut stand for so many of the days that are usual between two cuts (common practice)."""
 LEAST_SHARE = 0.02
 """Of its stems; before so many are open the count so far tells nothing."""
+LEAST_RATE = 0.01
+"""Stems: of fewer there is no logarithm."""
 HALVES: Span = (0.75, 1.3)
 """One half of a flush beside the other, eight times in ten: stems open in bells, not evenly (common practice)."""
 FLUSH_LUCK = 4
@@ -107,6 +110,8 @@ class Growth:
     """(seeds or seedlings, whether they are up)."""
     lately: tuple[CutOf, ...] = ()
     """Its last cuts of this season, the newest last."""
+    so_far: SoFar = field(default_factory=SoFar, repr=False)
+    """What is known of all that grows of the crop."""
     begun: int = 0
     """Of what was cut, the stems of the first day: how many stood then is as she waited for them, so that they tell
     nothing of how many there are."""
@@ -154,43 +159,52 @@ class Growth:
 
     @cached_property
     def rates(self) -> list[float]:
-        """Stems that the plants give in each season, all together and good and bad; brought nearer to what was cut.
+        """Stems that the plants give in each season, all together and good and bad; brought nearer to what was cut of
+        them and of the others of the crop."""
+        if not self.so_far.heard:
+            return self._own
+        states = [log(max(rate, LEAST_RATE)) for rate in self._own]
+        for count in self.so_far.heard:
+            states = count.nearer(states)
+        return list(map(exp, states))
 
-        The more of its stems should have been cut by now, the more the count so far says of the rest: an ensemble
-        Kalman filter on the logarithm (Evensen 1994), which leaves as much doubt as there is.
-        """
-        own = [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
-        if self._told < 1:
-            return own
-        shares = [max(self.opened(season, self._cut_until), LEAST_SHARE) for season in self.seasons]
-        if fmean(shares) <= LEAST_SHARE:
-            return own
-        states = [log(max(rate, 0.01)) for rate in own]
-        foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
-        error = self._error(fmean(shares))
-        middle, expected = fmean(states), fmean(foretold)
-        if self._is_held_back and log(self._told) < expected:
-            return own
-        joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
-        gain = joint / (pvariance(foretold) + error)
-        seen = log(self._told)
-        return [
-            exp(x + gain * (seen + error**0.5 * luck(self.name, n, 1) - h))
-            for n, (x, h) in enumerate(zip(states, foretold, strict=True))
-        ]
+    @cached_property
+    def _own(self) -> list[float]:
+        """The same by the sheet alone."""
+        return [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
 
     @cached_property
     def usual_rate(self) -> float:
-        """The same as usual: what was to be expected and the count so far, each by how sure it is."""
-        season = self.usual
-        own = self.standing(None, season) * season.stems
-        share = max(self.opened(season, self._cut_until), LEAST_SHARE)
-        if self._told < 1 or share <= LEAST_SHARE or own <= 0:
-            return own
-        if self._is_held_back and self._told < own * share:
-            return own
-        gain = self._doubt / (self._doubt + self._error(share))
-        return float(own * (self._told / (own * share)) ** gain)
+        """The same as usual: what was to be expected and the counts so far, each by how sure it is."""
+        return self._own_as_usual * self.so_far.as_usual(self, self._doubt)
+
+    @property
+    def _own_as_usual(self) -> float:
+        return self.standing(None, self.usual) * self.usual.stems
+
+    @property
+    def foretold_as_usual(self) -> float:
+        """The stems that should have been cut so far, as usual."""
+        share = self.opened(self.usual, self._cut_until)
+        return self._own_as_usual * share if share > LEAST_SHARE else 0.0
+
+    @cached_property
+    def foretold(self) -> list[float]:
+        """The logarithm of the stems that should have been cut so far, in each season."""
+        return [
+            log(max(rate, LEAST_RATE)) + log(share)
+            for rate, share in zip(self._own, self._shares, strict=True)
+        ]
+
+    @cached_property
+    def tells(self) -> bool:
+        """Whether its count so far says anything of the season."""
+        return self.told >= 1 and fmean(self._shares) > LEAST_SHARE
+
+    @cached_property
+    def _shares(self) -> list[float]:
+        """The share of its stems that should have been cut so far, in each season."""
+        return [max(self.opened(season, self._cut_until), LEAST_SHARE) for season in self.seasons]
 
     @property
     def measure(self) -> float:
@@ -212,7 +226,7 @@ class Growth:
         return self._by_day[-1].day + 1.0 if self._by_day else float(self.day.toordinal())
 
     @property
-    def _told(self) -> int:
+    def told(self) -> int:
         """The stems cut so far that tell how many there are."""
         return self.cut - self.begun
 
@@ -223,13 +237,17 @@ class Growth:
         return float((log(max(high, 0.01) / max(low, 0.01)) / 2 / Z) ** 2)
 
     @property
-    def _is_held_back(self) -> bool:
+    def is_held_back(self) -> bool:
         """Whether no more was cut at times because no more was asked for: how few were cut says nothing then."""
         return any(cut.is_held_back for cut in self._by_day)
 
-    def _error(self, share: float) -> float:
+    @cached_property
+    def astray(self) -> float:
         """How far what was cut strays from what should have opened by then: the variance of its logarithm."""
-        flushes = max(len(self.course.flushes) * share, 0.25)
+        count = len(self.course.flushes)
+        if count < 2:
+            return CUT_UNLIKE**2  # one flush is neither heavy nor light beside others
+        flushes = max(count * fmean(self._shares), 0.25)
         return float(CUT_UNLIKE**2 + (log(FLUSHES[1] / FLUSHES[0]) / 2 / Z) ** 2 / flushes)
 
     def standing(self, n: int | None, season: Season) -> float:
@@ -293,29 +311,31 @@ class Growth:
         """How far the stems of one plant stray from another's: the variance of them, as a share of their square."""
         return float((self.course.sd.value / max(self.course.stems_each(), 0.01)) ** 2)
 
-    def flushes(self, n: int | None) -> tuple[float, ...]:
-        """How heavy each half of each of its flushes is beside the usual, the first to come first."""
-        found = self._flushes.get(n)
+    def opening(self, n: int | None) -> tuple[float, ...]:
+        """The share of its stems that is open at the end of each half of each of its flushes, the first being 0: they
+        are heavy and light beside the usual, and over all of them it evens out."""
+        found = self._openings.get(n)
         if found is None:
-            found = self._flushes[n] = self._drawn_flushes(n)
+            found = self._openings[n] = self._drawn_opening(n)
         return found
 
-    def _drawn_flushes(self, n: int | None) -> tuple[float, ...]:
+    def _drawn_opening(self, n: int | None) -> tuple[float, ...]:
         count = len(self.course.flushes)
+        usual = [share_after(count, half / count / 2) for half in range(2 * count + 1)]
         if n is None or count < 2:
-            return (1.0,) * (2 * count)
+            return tuple(usual)
         give = (1 - 1 / count) ** 0.5
         drawn = [luck_as(FLUSHES, self.name, n, FLUSH_LUCK + i) ** give for i in range(count)]
-        # over all of them it evens out
-        mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
         # its middle and its ends are unlike too: what counts of a few days alone strays further
-        return tuple(
-            drawn[half // 2] / mean * luck_as(HALVES, self.name, n, FLUSH_LUCK + count + half)
-            for half in range(2 * count)
-        )
+        halves = [
+            (after - before) * drawn[half // 2] * luck_as(HALVES, self.name, n, FLUSH_LUCK + count + half)
+            for half, (before, after) in enumerate(pairwise(usual))
+        ]
+        whole = sum(halves)
+        return tuple(accumulate((half / whole for half in halves), initial=0.0))
 
     @cached_property
-    def _flushes(self) -> dict[int | None, tuple[float, ...]]:
+    def _openings(self) -> dict[int | None, tuple[float, ...]]:
         return {}
 
     def windows_on(self, cut: date) -> tuple[Window, ...]:

@@ -23,7 +23,7 @@ from core.reckon.promise.needs import Lot, Need, PieceNeed
 Sureness: TypeAlias = Literal["surely", "likely", "no"]
 
 LOOK = 4
-"""Where a rough chance will do, every so many seasons are looked at."""
+"""Where a rough chance will do, one season in so many is looked at."""
 SURE = 0.98
 """What is promised surely is kept so often at the least."""
 RECKONED = 0.993
@@ -83,38 +83,12 @@ class Outlook:
         return ("likely" if chance >= LIKELY else "no"), chance
 
 
-def outlooks(
-    supply: Supply,
-    asked: Claim,
-    days: Sequence[date],
-    *,
-    every: int = 1,
-    without: Source | None = None,
-) -> list[Outlook]:
-    """What is free for each of the days of what `asked` would take, beside all claims; of one source less where that
-    is `without`. Only each `every`-th season is looked at."""
-    needs = [need_on(supply, asked, day, counted_to(asked)) for day in days]
-    made = supply.made_free(asked)
-
-    def free(seasons: range, *, planned: bool = False, worse: bool = False) -> tuple[list[Free], Free]:
-        found: list[list[int]] = [[] for _ in days]
-        there: list[int] = []
-        if all(need.due < supply.day for need in needs):
-            # too late to make any: those made are all there are
-            return [Free((made,) * len(seasons)) for _ in days], Free((made,) * len(seasons))
-        for n in seasons:
-            stock = _served(supply, supply.lots(n, planned=planned, worse=worse, without=without))
-            for counts, day, need in zip(found, days, needs, strict=True):
-                if day == supply.day:
-                    there.append(made + free_for(stock, need, supply.there))
-                    if isinstance(need, PieceNeed) and there[-1] >= made + need.wanted:
-                        counts.append(there[-1])  # as many as are counted lie in the shed
-                        continue
-                counts.append(made + free_for(stock, need))
-        return [Free(tuple(sorted(counts))) for counts in found], Free(tuple(sorted(there)))
-
-    growing, there = free(looked_at(every))
-    worse, there_worse = free(looked_at(every, worse=True), worse=True)
+def outlooks(supply: Supply, asked: Claim, days: Sequence[date], *, every: int = 1) -> list[Outlook]:
+    """What is free for each of the days of what `asked` would take, beside all claims. Only one season in `every` is
+    looked at."""
+    seasons = looked_at(every)
+    growing, there = free_in(supply, asked, days, seasons)
+    worse, there_worse = free_in(supply, asked, days, looked_at(every, worse=True), worse=True)
     found = [
         Outlook(day, usual, poor, usual, (there, there_worse) if day == supply.day else None)
         for day, usual, poor in zip(days, growing, worse, strict=True)
@@ -122,13 +96,48 @@ def outlooks(
     # what is only planned makes nothing sure: where all is sure without it nobody asks
     if not supply.has_planned or all(asked.wanted <= outlook.surely for outlook in found):
         return found
-    planned = free(looked_at(every), planned=True)[0]
+    planned = free_in(supply, asked, days, seasons, planned=True)[0]
     return [replace(outlook, planned=more) for outlook, more in zip(found, planned, strict=True)]
 
 
+def free_in(
+    supply: Supply,
+    asked: Claim,
+    days: Sequence[date],
+    seasons: range,
+    *,
+    planned: bool = False,
+    worse: bool = False,
+    without: Source | None = None,
+) -> tuple[list[Free], Free]:
+    """(what is free in these seasons for each of the days, and of what is on hand where today is one of them); with or
+    without what is not sown yet, in `worse` seasons, or without one source."""
+    needs = [need_on(supply, asked, day, counted_to(asked)) for day in days]
+    made = supply.made_free(asked)
+    found: list[list[int]] = [[] for _ in days]
+    there: list[int] = []
+    if all(need.due < supply.day for need in needs):
+        # too late to make any: those made are all there are
+        return [Free((made,) * len(seasons)) for _ in days], Free((made,) * len(seasons))
+    for n in seasons:
+        stock = _served(supply, supply.lots(n, planned=planned, worse=worse, without=without))
+        for counts, day, need in zip(found, days, needs, strict=True):
+            if day == supply.day:
+                there.append(made + free_for(stock, need, supply.there))
+                if isinstance(need, PieceNeed) and there[-1] >= made + need.wanted:
+                    counts.append(there[-1])  # as many as are counted lie in the shed
+                    continue
+            counts.append(made + free_for(stock, need))
+    return [Free(tuple(sorted(counts))) for counts in found], Free(tuple(sorted(there)))
+
+
 def looked_at(every: int = 1, *, worse: bool = False) -> range:
-    """The seasons of the sample that are looked at: each `every`-th, of the worse ones fewer."""
-    return range(0, SEASONS, max(every, LOOK) if worse else every)
+    """The seasons of the sample that are looked at: one in `every`, of the worse ones fewer.
+
+    They are its first ones, which lie evenly: each fourth would fall into step with the sequence that spreads them (so
+    asked, what happens two times in three was told 3 in 100 too often in the mean, some crops 10).
+    """
+    return range(SEASONS // (max(every, LOOK) if worse else every))
 
 
 def usual_free(supply: Supply, asked: Claim, day: date, *, promised: bool = True) -> int:

@@ -81,7 +81,7 @@ class Supply:
             if source is without or (source.kind == "planned" and not planned):
                 continue
             if worse and source.kind != "on hand":
-                found += [lot._replace(amount=int(lot.amount * WORSE)) for lot in lots]
+                found += [Lot(lot[0], lot[1], int(lot[2] * WORSE), *lot[3:]) for lot in lots]
             else:
                 found += lots
         return found
@@ -128,18 +128,27 @@ def _supply(
     crops: frozenset[str] | None,
     made: Mapping[str, int],
 ) -> Supply:
-    every = [*claims, *asked]
     # as if what is asked were asked for the other days too
     also = [replace(claim, due=other) for claim in asked for other in days]
-    wanted = Wanted(dues_of([*every, *also], ("fresh",)), dues_of([*every, *also], ("dry", "wired")))
-    if not asked:
-        others = {other.toordinal() for other in (day, *days)}
-        wanted = Wanted(*(tuple(sorted(others.union(dues))) for dues in wanted.by_form))
-    # today always, so that whatever is asked of a crop is answered from the same lots
-    wanted = Wanted(tuple(sorted({day.toordinal(), *wanted.fresh})), wanted.dry)
+    every = [*claims, *asked, *also]
+    others = (day, *days) if not asked else ()
+    wanted = _wanted(day, every, others)
     sources = sorted(on_hand(farm, day, crops), key=lambda source: source.kind != "on hand")
     growths = in_field(farm, day, wanted, None if crops is None else sorted(crops))
-    return Supply(day, (*sources, *sources_of(growths, wanted, bool(wanted.dry))), tuple(claims), made)
+    takers = [(claim, claim.crops) for claim in every]
+    of_crop = {
+        crop: _wanted(day, [claim for claim, of in takers if of is None or crop in of], others)
+        for crop in {growth.ask.sheet.crop for growth in growths}
+    }
+    return Supply(day, (*sources, *sources_of(growths, of_crop)), tuple(claims), made)
+
+
+def _wanted(day: date, claims: Sequence[Claim], others: Sequence[date]) -> Wanted:
+    """The days on which the claims want their stems, and the `others`; today always, so that whatever is asked of a
+    crop is answered from the same lots."""
+    also = {other.toordinal() for other in others}
+    fresh = {*also, day.toordinal(), *dues_of(claims, ("fresh",))}
+    return Wanted(tuple(sorted(fresh)), tuple(sorted({*also, *dues_of(claims, ("dry", "wired"))})))
 
 
 def _is_wide(claim: Claim) -> bool:

@@ -40,7 +40,7 @@ def positive(span: Span, z: float) -> float:
 
 
 def usual(span: Span) -> float:
-    """The middle of what happens: above it as often as below."""
+    """The median of a spread: what comes is above it as often as below."""
     return positive(span, 0.0)
 
 

@@ -13,12 +13,13 @@ from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
 from core.crops.course import is_lifted, stays
 from core.farm import Farm
+from core.season.fall_sowing import fall_sowing
 from core.season.years import YEARS
 from core.seeds.keeping import standing
 from core.seeds.rows import OrderRow, order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
-from core.tubers.stock import Tubers
+from core.tubers.stock import Tubers, roots_of
 from core.units import day_from_iso, plural, short_day
 
 WINTER = (11, 12, 1, 2, 3)
@@ -55,9 +56,9 @@ class SeasonTask(NamedTuple):
 def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     farm, day = sight.farm, sight.day
     month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
-    if month not in WINTER:
-        return ()
     grown = _grown(farm, day)
+    if month not in WINTER:
+        return tuple(_in_fall(farm, day, grown))
     sowings = _coming(farm, day, grown)
     tasks = []
     if soon := {crop: on for crop, on in sowings.items() if on <= day + timedelta(days=COMING_DAYS)}:
@@ -79,11 +80,27 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
-    if tubers := _in_store(farm, grown, day, is_first_week=is_first_week):
+    stored = _in_store(farm, grown, day, is_first_week=is_first_week)
+    for word in sorted({roots_of(farm, crop) for crop in stored}):
+        crops = tuple(crop for crop in stored if roots_of(farm, crop) == word)
         why = "soft ones out, shriveled ones a little damper (common practice, once a month); then write: "
-        why += f"checked {tubers[0]} tubers"
-        tasks.append(SeasonTask("look over tubers of", tubers, (), why))
+        tasks.append(SeasonTask(f"look over {word} of", crops, (), f"{why}checked {crops[0]} {word}"))
     return tuple(tasks)
+
+
+def _in_fall(farm: Farm, day: date, grown: Sequence[str]) -> Iterator[SeasonTask]:
+    """What may be sown in the bed now, or within a week, for the flowers of next year, and was not yet."""
+    every = (fall_sowing(farm, crop, day) for crop in grown)
+    soon = [one for one in every if one is not None and one.first - timedelta(days=LOOK_DAYS) <= day]
+    last = _last_sown(farm) if soon else {}
+    due = [
+        one for one in soon if last.get(one.crop, "") < (one.first - timedelta(days=EARLY_DAYS)).isoformat()
+    ]
+    for because in dict.fromkeys(one.because for one in due):
+        of = [one for one in due if one.because == because]
+        yield SeasonTask(
+            "sow in the bed this fall", tuple(one.crop for one in of), tuple(one.days for one in of), because
+        )
 
 
 def _in_store(farm: Farm, grown: Sequence[str], day: date, *, is_first_week: bool) -> tuple[str, ...]:

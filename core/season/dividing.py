@@ -11,7 +11,7 @@ from core.language.names import is_code, several, take_plantings
 from core.language.words import ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
-from core.tubers.stock import left_to_lift
+from core.tubers.stock import left_to_lift, roots_of
 from core.units import plural
 
 EACH = 2
@@ -87,7 +87,7 @@ def _drafts(line: Line, planting: Planting, count: int, into: int, back: int) ->
     if into > back:
         line.remark(
             f"{into - back} left over in store: 'plant {planting.crop} BED FEET {into - back} plants' takes them out, "
-            f"'sold {into - back} {planting.crop} tubers to BUYER' sells them"
+            f"'sold {into - back} {planting.crop} {roots_of(line.farm, planting.crop)} to BUYER' sells them"
         )
     return line.reading(*drafts)
 

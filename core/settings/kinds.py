@@ -16,6 +16,8 @@ from core.refusals import unknown
 from core.register import as_called, as_given
 
 NOTES_KEPT = 30
+WINTER_ZONES = range(1, 14)
+"""The zones of the USDA map of hardiness, of which 1 is the coldest."""
 
 
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
@@ -32,6 +34,10 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
             return unknown("time zone", f["zone"], sorted(zones))
     if f.get("words") not in (None, AMERICAN, BRITISH):
         return unknown("way to speak", f["words"], [AMERICAN, BRITISH])
+    if f.get("winters") not in (None, *WINTER_ZONES):
+        return Problem(
+            f"The map of hardiness has zones {WINTER_ZONES[0]} to {WINTER_ZONES[-1]}.", "impossible"
+        )
     for name, known in (("degrees", ("F", "C")), ("lengths", (FEET, METERS)), ("hours", (12, 24))):
         if f.get(name) not in (None, *known):
             return unknown(name, str(f[name]), [*map(str, known)])
@@ -148,9 +154,9 @@ KINDS = (
         "farm",
         "farm[ {name}][, latitude {latitude}][, longitude {longitude}][, clock {zone}]"
         "[, wire gauges by {wire}][, {words} words][, degrees {degrees}]"
-        "[, lengths in {lengths}][, {hours} hours to the clock]",
+        "[, lengths in {lengths}][, {hours} hours to the clock][, winters of zone {winters}]",
         may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code", words="code")
-        | may(degrees="code", lengths="code", hours="count"),
+        | may(degrees="code", lengths="code", hours="count", winters="count"),
         _farm,
         check=_check_farm,
         describes=True,

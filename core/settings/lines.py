@@ -22,7 +22,7 @@ from core.problems import Matter
 from core.register import given_again
 from core.settings import bloom_lines, crop_lines
 from core.settings.figure_lines import correct_figure, figure_at, take_value, which_figure
-from core.settings.kinds import WIRE_STANDARDS, open_clashes
+from core.settings.kinds import WINTER_ZONES, WIRE_STANDARDS, open_clashes
 from core.text import nearest
 
 FARM_WORDS: Mapping[str, str] = {
@@ -39,6 +39,8 @@ FARM_WORDS: Mapping[str, str] = {
     "length": "lengths",
     "hours": "hours",
     "clock": "hours",
+    "winters": "winters",
+    "winter": "winters",
 }
 
 
@@ -105,6 +107,10 @@ _UNITS: Mapping[str, tuple[Mapping[str, str | int], str]] = {
     "degrees": ({"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C"}, "F, or C"),
     "lengths": (LENGTHS, "feet, or meters"),
     "hours": ({"12": 12, "12h": 12, "24": 24, "24h": 24}, "12, or 24"),
+    "winters": (
+        {f"{zone}{half}": zone for zone in WINTER_ZONES for half in ("", "a", "b")},
+        "4, or 6 (the zone on the map of hardiness)",
+    ),
 }
 """Setting -> (as it is typed -> as it is kept, the choice there is)."""
 
@@ -352,6 +358,7 @@ VERBS = (
                 "spelled so, the day before the month, degrees C; or: farm words american",
             ),
             ("farm lengths meters degrees C", "or the other way; 'farm hours 12' tells pm and am"),
+            ("farm winters 6", "your zone of hardiness: what lives through the winter from a fall sowing"),
         ),
         (words(*FARM_WORDS),),
         follow=tuple(dict.fromkeys(FARM_WORDS.values())),

@@ -103,7 +103,7 @@ def feet_taken(stems: int, per: int) -> float:
 
 
 def line_feet(farm: Farm) -> float | None:
-    """Feet of line there are: those of the lines described, else what was said of them all; None for neither."""
+    """Feet of hanging line in the shed: of the lines described, else the room given for all; None where neither is."""
     if farm.lines:
         return float(sum(line.feet for line in farm.lines.values()))
     return farm.capacity.get("line")

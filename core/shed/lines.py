@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from core.book.entry import Draft
+from core.dialect import told_time
 from core.language.clock import take_clock
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
@@ -102,7 +103,8 @@ def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> 
         )
     elif clock is not None:
         raise Refused(
-            f"What was the air at {clock}? A range since the last reset has no time.", near=("72F",)
+            f"What was the air at {told_time(clock)}? A range since the last reset has no time.",
+            near=("72F",),
         )
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from core.asks import Alert
 from core.beds.rows import BedRow
 from core.cautions import Caution, cautions_at
-from core.dialect import told_f
+from core.dialect import told_f, told_time
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import COOLER
@@ -80,7 +80,9 @@ def _wrong_air(air: ShedAir) -> Iterable[Alert]:
         long = now.standing_hours
         since = f", {MOLD_BEGINS_RH:g} or over for {long:.0f} h" if long is not None and long >= 1 else ""
         yield Alert(
-            "damp shed", f"{now.reading.rh:.0f} % RH at {now.reading.clock}{since}: drying is slow", "care"
+            "damp shed",
+            f"{now.reading.rh:.0f} % RH at {told_time(now.reading.clock)}{since}: drying is slow",
+            "care",
         )
     elif now.damp_day.least >= LONG_DAMP_HOURS:
         yield Alert(

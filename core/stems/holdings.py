@@ -13,7 +13,7 @@ from core.units import plural
 
 
 class LotHolding(NamedTuple):
-    """What lies of one lot in one place."""
+    """The stems of one lot that lie in one place."""
 
     lot: Lot
     place: Place

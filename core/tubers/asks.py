@@ -44,7 +44,7 @@ def _day(iso: str) -> date:
 def _asked(rows: Sequence[ColdRow]) -> Iterator[Asked]:
     for row in rows:
         days = row.due_in_days or 0
-        called = named(row.crop, row.variety)
+        called, word = named(row.crop, row.variety), row.roots
         told = Asked(
             ("tuber", row.crop, row.variety or ""),
             row,
@@ -54,12 +54,12 @@ def _asked(rows: Sequence[ColdRow]) -> Iterator[Asked]:
             zone="spoils",
         )
         if row.out_on is None:
-            why = f"{late_text(days)}; write: force {called} bulbs out; in the cold since "
+            why = f"{late_text(days)}; write: force {called} {word} out; in the cold since "
             why += f"{short_day(_day(row.since))}: {row.because}"
             yield long_past(told._replace(do="bring out of the cold", when=why), -days)
         else:
             why = f"out of the cold since {short_day(_day(row.out_on))}: {row.because}"
-            write = f"; then write: {row.to_cut} {called} forced fresh, or: clear {called} forced bulbs"
+            write = f"; then write: {row.to_cut} {called} forced fresh, or: clear {called} forced {word}"
             yield told._replace(code=f"{row.to_cut} {called}", when=f"{why}{write}")
 
 

@@ -14,7 +14,7 @@ from core.language.verb import NOT, first_or_sure, lost_claim
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.tubers.kinds import FORCED
-from core.tubers.stock import Tubers
+from core.tubers.stock import Tubers, roots_of
 
 CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
@@ -103,6 +103,11 @@ def _named(line: Line, verb: Token) -> tuple[str | None, bool]:
         for token, is_taken in was:
             token.taken = is_taken
         line.crop, line.crop_named, line.crop_sought = kept
+
+
+def roots_in(line: Line) -> str:
+    """What is counted in the line, in the word of the kind of the crop that it names; every word is left as it is."""
+    return roots_of(line.farm, _named(line, line.words[0])[0])
 
 
 def causes(line: Line, farm: Farm) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.text import named
 from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
-from core.tubers.stock import Deal, Stock, Tubers, left_to_lift
+from core.tubers.stock import CUT_BEYOND, Deal, Stock, Tubers, left_to_lift, note_cut_beyond, roots_of
 from core.units import plainly, plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
@@ -84,9 +84,10 @@ def _went(farm: Farm, stock: Stock, entry: str) -> None:
     """More that went than there was is a matter to settle."""
     stock.went()
     if stock.there < 0:
+        word = roots_of(farm, stock.crop)
         farm.note_matter(
-            f"{-stock.there} more tubers of {stock.called} went than were in store: count them "
-            f"('count 0 {stock.called} tubers'), or take back what did not happen.",
+            f"{-stock.there} more {word} of {stock.called} went than were in store: count them "
+            f"('count 0 {stock.called} {word}'), or take back what did not happen.",
             entry,
             OVERDRAWN,
             stock.crop,
@@ -200,8 +201,8 @@ def _check_chilled(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if (cold := f.get("cold_f")) is not None and not COLD_F[0] - 3 <= cold <= COLD_F[1] + 5:
         return Problem(
-            f"Bulbs are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at {plainly(cold)}: frozen ones are lost, warm "
-            "ones do not flower.",
+            f"{roots_of(farm, f['crop']).capitalize()} are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at "
+            f"{plainly(cold)}: frozen ones are lost, warm ones do not flower.",
             "impossible",
         )
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
@@ -225,16 +226,16 @@ def _check_forced(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
     cold = stock.in_cold if stock is not None else 0
-    called = named(f["crop"], f.get("variety"))
+    called, word = named(f["crop"], f.get("variety")), roots_of(farm, f["crop"])
     if cold < 1 and f["count"] < 1:
         return Problem(
-            f"No {called} bulbs are in the cold: write what went in first, such as 'force 50 {called} bulbs'.",
+            f"No {called} {word} are in the cold: write what went in first, such as 'force 50 {called} {word}'.",
             "impossible",
         )
     if f["count"] > cold:
         return Problem(
             f"{cold} of {called} lie in the cold and {f['count']} are to come out: write what went in first, such as "
-            f"'force {f['count']} {called} bulbs'.",
+            f"'force {f['count']} {called} {word}'.",
             "impossible",
         )
     return _some(draft, "count")
@@ -265,14 +266,18 @@ def _check_over(farm: Farm, draft: Draft) -> Problem | None:
         return Problem(f"No forced {called} is left: nothing is to be cleared.", "unknown")
     if f["count"] > left:
         return Problem(
-            f"{left} forced bulbs of {called} are left, not {f['count']}.", "impossible", (str(left),)
+            f"{left} forced {roots_of(farm, f['crop'])} of {called} are left, not {f['count']}.",
+            "impossible",
+            (str(left),),
         )
     return _some(draft, "count")
 
 
 def _over(farm: Farm, entry: Entry) -> None:
     f = entry.fields
-    farm.part(Tubers).kept(f["crop"], f.get("variety")).forced_over += f["count"]
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.forced_over += f["count"]
+    note_cut_beyond(farm, stock, entry.id)
 
 
 def _forced(farm: Farm, entry: Entry) -> None:
@@ -282,6 +287,8 @@ def _forced(farm: Farm, entry: Entry) -> None:
     stock.forced += f["count"]
     stock.warm = [*stock.warm[1 - REMEMBERED :], Forced(entry.id, entry.on, f["count"])]
     stock.handle(entry.on)
+    if not stock.cut_beyond:
+        farm.settle(CUT_BEYOND, stock.crop, stock.variety or "")
     _went(farm, stock, entry.id)
 
 
@@ -292,12 +299,14 @@ def check_cut(farm: Farm, draft: Draft) -> Problem | None:
     left = stock.to_cut if stock is not None else 0
     if left < 1:
         return Problem(
-            f"No forced {called} is left to cut: write what came out of the cold first, 'force {called} bulbs out'.",
+            f"No forced {called} is left to cut: write what came out of the cold first, "
+            f"'force {called} {roots_of(farm, f['crop'])} out'.",
             "unknown",
         )
     if (cut := f["stems"] + f.get("culls", 0)) > left:
-        says = f"{left} forced bulbs of {called} are left to cut, and {cut} stems are more than they give"
-        return Problem(f"{says}: a bulb gives one.", "impossible", (str(left),))
+        word = roots_of(farm, f["crop"])
+        says = f"{left} forced {word} of {called} are left to cut, and {cut} stems are more than they give"
+        return Problem(f"{says}: a {word[:-1]} gives one.", "impossible", (str(left),))
     return None
 
 
@@ -305,7 +314,9 @@ def _cut(farm: Farm, entry: Entry) -> None:
     """What is cut of forced bulbs."""
     f = entry.fields
     if f["bed"] == FORCED and FORCED not in farm.beds:
-        farm.part(Tubers).kept(f["crop"], f.get("variety")).forced_cut += f["stems"] + f.get("culls", 0)
+        stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+        stock.forced_cut += f["stems"] + f.get("culls", 0)
+        note_cut_beyond(farm, stock, entry.id)
 
 
 HEARS = {"set out": _set_out, "cut": _cut}
@@ -359,20 +370,18 @@ KINDS = (
     Kind("tubers counted", "{count} {crop}[ {variety}] counted in store", _OF, _counted),
     Kind(
         "bulbs chilled",
-        "{count} bulbs of {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
+        "{count} {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
         _OF | may(weeks=Field("number", span=WEEKS_OF_COLD), cold_f=DEGREES_F),
         _chilled,
         check=_check_chilled,
     ),
     Kind(
         "bulbs forced",
-        "{count} bulbs of {crop}[ {variety}] out of the cold to flower",
+        "{count} {crop}[ {variety}] out of the cold to flower",
         _OF,
         _forced,
         check=_check_forced,
         slip=_too_early_out,
     ),
-    Kind(
-        "forced cleared", "{count} forced bulbs of {crop}[ {variety}] cleared", _OF, _over, check=_check_over
-    ),
+    Kind("forced cleared", "{count} forced {crop}[ {variety}] cleared", _OF, _over, check=_check_over),
 )

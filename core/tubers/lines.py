@@ -30,10 +30,11 @@ from core.tubers.claims import (
     claims_force,
     claims_lost,
     claims_sold,
+    roots_in,
 )
 from core.tubers.forcing import WEEKS_OF_COLD, Chill, chilled_until, flowers
 from core.tubers.kinds import FORCED
-from core.tubers.stock import Stock, Tubers, left_to_lift
+from core.tubers.stock import Stock, Tubers, left_to_lift, roots_of
 from core.units import money, short_day
 
 
@@ -50,7 +51,9 @@ def lift(line: Line) -> Reading:
 def _lifted(line: Line, planting: Planting, counted: int | None) -> Draft:
     count = left_to_lift(line.farm, planting) if counted is None else counted
     if count is None:
-        raise Refused(f"How many clumps of {planting.crop}? Write it: lift 18 {planting.code}.")
+        word = roots_of(line.farm, planting.crop)
+        each = "clumps" if word == "tubers" else word
+        raise Refused(f"How many {each} of {planting.crop}? Write it: lift 18 {planting.code}.")
     return line.draft(
         "lifted",
         planting=planting.code,
@@ -71,7 +74,7 @@ def divide(line: Line) -> Reading:
     for token in numbers:
         token.taken = True
     stock = _in_store(line)
-    counts = [whole(token.number or 0, "tubers") for token in numbers]
+    counts = [whole(token.number or 0, roots_in(line)) for token in numbers]
     count = counts[0] if len(counts) == 2 else stock.there
     return line.reading(
         line.draft("divided", crop=stock.crop, variety=stock.variety, count=count, pieces=counts[-1])
@@ -82,7 +85,7 @@ def bought(line: Line) -> Reading:
     """ "bought 20 dahlia red tubers", "... at 3" each or "for 60"."""
     line.take_words(ROOTS)
     paid = _paid(line)
-    count = line.need_count("tubers")
+    count = line.need_count(roots_in(line))
     crop = need_crop(line)
     variety = take_variety(line, crop)
     line.remark("into store; planting them takes them out")
@@ -101,7 +104,7 @@ def _paid(line: Line) -> Paid | None:
 def lost(line: Line) -> Reading:
     """ "lost 5 dahlia red tubers rot"."""
     line.take_words(ROOTS)
-    count = line.need_count("tubers")
+    count = line.need_count(roots_in(line))
     cause = need_cause(line, CAUSES)
     stock = _in_store(line)
     return line.reading(
@@ -113,7 +116,7 @@ def sold(line: Line) -> Reading:
     """ "sold 20 dahlia red tubers to Lane at 4": out of store."""
     line.take_words(ROOTS)
     paid = _paid(line)
-    count = line.need_count("tubers")
+    count = line.need_count(roots_in(line))
     who = _buyer(line)
     stock = _in_store(line)
     cents = _cents(line, paid, count)
@@ -147,7 +150,7 @@ def _buyer(line: Line) -> str | None:
 def checked(line: Line) -> Reading:
     """ "checked dahlia tubers": looked over in store; with "3 rot" so many are lost as well."""
     line.take_words(ROOTS)
-    lost = line.take_count("tubers")
+    lost = line.take_count(roots_in(line))
     cause = need_cause(line, CAUSES) if lost is not None else None
     crop = need_crop(line)
     of_none = take_no_variety(line)
@@ -169,7 +172,7 @@ def checked(line: Line) -> Reading:
 def counted(line: Line) -> Reading:
     """ "count 34 dahlia red tubers"."""
     line.take_words(ROOTS)
-    count = line.need_count("tubers")
+    count = line.need_count(roots_in(line))
     stock = _in_store(line)
     line.remark(f"the book had {stock.there}")
     return line.reading(line.draft("tubers counted", crop=stock.crop, variety=stock.variety, count=count))
@@ -182,7 +185,7 @@ def force(line: Line) -> Reading:
     is_out = any(t.is_word and t.low == "out" for t in line.words)
     degrees = None if is_out else line.take_degrees("degrees")
     weeks = None if is_out else _take_weeks(line)
-    count = line.take_count("bulbs")
+    count = line.take_count(roots_in(line))
     stock = _in_store(line)
     if is_out:
         count = stock.in_cold if count is None else count
@@ -190,9 +193,8 @@ def force(line: Line) -> Reading:
     sheet = farm_sheet(line.farm, stock.crop, variety=stock.variety)
     known = sheet.chill_weeks if sheet is not None else None
     if weeks is None and known is None:
-        raise Refused(
-            f"{lacks(stock.crop, 'chill_weeks')} Or say it here: force 50 {stock.crop} bulbs 14 weeks."
-        )
+        named_so = f"{stock.crop} {roots_of(line.farm, stock.crop)}"
+        raise Refused(f"{lacks(stock.crop, 'chill_weeks')} Or say it here: force 50 {named_so} 14 weeks.")
     if count is None:
         count = stock.there - stock.in_cold
     chill = Chill("", line.on.isoformat(), count, weeks, degrees)
@@ -204,7 +206,7 @@ def force(line: Line) -> Reading:
 def clear(line: Line) -> Reading:
     """ "clear tulip forced bulbs": what came out of the cold and was not cut is done with; "clear 5 ..." so many."""
     line.take_words((*ROOTS, FORCED))
-    count = line.take_count("bulbs")
+    count = line.take_count(roots_in(line))
     stock = _in_store(line)
     count = stock.to_cut if count is None else count
     return line.reading(line.draft("forced cleared", crop=stock.crop, variety=stock.variety, count=count))
@@ -256,16 +258,14 @@ def _in_store(line: Line) -> Stock:
     if len(found) == 1 and found[0] is not None:
         return found[0]
     if not every:
-        sheet = farm_sheet(line.farm, crop)
-        is_bulb = (
-            sheet is not None and sheet.life_cycle is not None and sheet.life_cycle.value.startswith("bulb")
-        )
+        sheet, word = farm_sheet(line.farm, crop), roots_of(line.farm, crop)
         here = next((p for p in line.farm.plantings.live() if p.crop == crop), None)
         if here is not None and sheet is not None and stays(sheet):
             raise Refused(
                 f"No {crop} is in store: {here.code} stands in {here.bed}, write its code.", "unknown"
             )
-        first = f"'bought 20 {crop} bulbs'" if is_bulb else f"'lift b4 {crop}' or 'bought 20 {crop} tubers'"
+        first = f"'bought 20 {crop} {word}'"
+        first = first if word == "bulbs" else f"'lift b4 {crop}' or {first}"
         raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
     sorts = [stock.variety or "no variety" for stock in every]
     if variety or of_none:

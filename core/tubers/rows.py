@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from core.crops.course import roots
 from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED
-from core.tubers.stock import Stock, Tubers
+from core.tubers.stock import Stock, Tubers, roots_of
+from core.units import day_text
 
 
 class ColdRow(NamedTuple):
@@ -35,6 +37,8 @@ class ColdRow(NamedTuple):
     """Of those out of the cold, bulbs that are left to cut: what was cut is of the oldest."""
     due_in_days: int | None = None
     """Of what the morning asks: days until it is to be done, below 0 since then."""
+    roots: str = "bulbs"
+    """What is forced, in the word of its kind."""
 
 
 class TuberRow(NamedTuple):
@@ -64,6 +68,8 @@ class TuberRow(NamedTuple):
     """Stems cut of the forced bulbs, culls too."""
     to_cut: int = 0
     """Forced bulbs that are left to cut."""
+    roots: str = "tubers"
+    """What lies there, in the word of its kind: "bulbs", "corms"."""
 
 
 def _winter_store(farm: Farm, stock: Stock) -> str:
@@ -99,6 +105,7 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 forcing_rows(farm, stock),
                 stock.forced_cut,
                 stock.to_cut,
+                roots_of(farm, stock.crop),
             )
         )
     return rows
@@ -109,7 +116,8 @@ def forcing_rows(farm: Farm, stock: Stock) -> tuple[ColdRow, ...]:
     if not stock.cold and not stock.warm:
         return ()
     sheet = farm_sheet(farm, stock.crop, variety=stock.variety)
-    return (*_in_cold(stock, sheet), *_out_of_it(stock, sheet))
+    rows = (*_in_cold(stock, sheet), *_out_of_it(stock, sheet))
+    return tuple(row._replace(roots=roots(sheet)) for row in rows)
 
 
 def _in_cold(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
@@ -152,3 +160,20 @@ def _out_of_it(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
             bloom.because if bloom is not None else "",
             left_of[out.entry],
         )
+
+
+def standing_forced(farm: Farm) -> tuple[ColdRow, ...]:
+    """The forced bulbs that are left to cut: out of the cold, and in no bed."""
+    every = (row for stock in farm.part(Tubers).all() for row in forcing_rows(farm, stock))
+    return tuple(row for row in every if row.out_on is not None and row.to_cut)
+
+
+def told_forcing(row: ColdRow) -> str:
+    """ "50 in the cold since 5 Oct, chilled by 28 Dec, in flower 11 Jan to 18 Jan"."""
+    where = "in the cold" if row.out_on is None else "out of the cold"
+    by = f", chilled by {day_text(row.chilled_by)}" if row.chilled_by is not None else ""
+    bloom = (
+        f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
+    )
+    left = f", {row.to_cut} left to cut" if row.out_on is not None else ""
+    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}{left}"

@@ -5,9 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from core.beds.kinds import plants_left
+from core.crops.course import roots
 from core.farm import Farm, Planting
+from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.forcing import Chill, Forced, take_out
+
+CUT_BEYOND = "forced bulbs overdrawn"
+"""The sort of matter that is told where more was cut of forced bulbs than came out of the cold."""
 
 
 @dataclass(slots=True)
@@ -71,6 +76,11 @@ class Stock:
         """Bulbs that came out of the cold and were neither cut nor done with."""
         return max(self.forced - self.forced_cut - self.forced_over, 0)
 
+    @property
+    def cut_beyond(self) -> int:
+        """Stems that were cut of forced bulbs, and bulbs done with, beyond those that came out of the cold."""
+        return max(self.forced_cut + self.forced_over - self.forced, 0)
+
     def went(self) -> None:
         """After some went: what is left in the cold is no more than is there; what lay dry went first."""
         take_out(self.cold, max(self.in_cold - max(self.there, 0), 0), newest=True)
@@ -109,3 +119,23 @@ def left_to_lift(farm: Farm, planting: Planting) -> int | None:
     """Plants of a planting that were neither lost nor lifted; None where they were never counted."""
     left = plants_left(planting)
     return None if left is None else left - farm.part(Tubers).of_planting.get(planting.code, 0)
+
+
+def roots_of(farm: Farm, crop: str | None) -> str:
+    """What of a crop lies in store, in the word of its kind: "bulbs" of tulips, "corms" of gladiolus, "tubers"."""
+    return roots(farm_sheet(farm, crop) if crop else None)
+
+
+def note_cut_beyond(farm: Farm, stock: Stock, entry: str) -> None:
+    """More cut than came out of the cold, as two machines can write it apart, is a matter to settle."""
+    if beyond := stock.cut_beyond:
+        called, word = stock.called, roots_of(farm, stock.crop)
+        farm.note_matter(
+            f"{beyond} more of forced {called} were cut or cleared than {word} came out of the cold: correct the cut, "
+            f"or write what came out with them ('force {beyond} {called} {word} out').",
+            entry,
+            CUT_BEYOND,
+            stock.crop,
+            stock.variety or "",
+            amount=beyond,
+        )

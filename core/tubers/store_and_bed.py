@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.farm import Planting
 from core.language.line import Line, Refused, either
 from core.language.tokens import Number
-from core.tubers.stock import Tubers
+from core.tubers.stock import Tubers, roots_of
 
 
 def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
@@ -28,9 +28,10 @@ def ask_store_or_bed(line: Line, planting: Planting) -> None:
     """Refuse what may be tubers in store as well as plants in a bed."""
     there = sum(s.there for s in line.farm.part(Tubers).of(planting.crop, None))
     if there > 0:
+        word = roots_of(line.farm, planting.crop)
         raise Refused(
-            f"In bed {planting.bed} or in store, where {there} are? Of those write 'tubers' beside {planting.crop}; of "
+            f"In bed {planting.bed} or in store, where {there} are? Of those write '{word}' beside {planting.crop}; of "
             f"plants the bed, {planting.bed}.",
             "ambiguous",
-            ("tubers", planting.bed),
+            (word, planting.bed),
         )

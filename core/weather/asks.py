@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.asks import Alert, Sight
-from core.dialect import told_wind
+from core.dialect import told_time, told_wind
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
 from core.settings.local_time import lacks_zone, zone
@@ -62,7 +62,7 @@ def readings(farm: Farm, day: date) -> str:
     if later := _coldest_later(farm, day):
         parts.append(f"forecast {later}")
     if today.wind is not None:
-        parts.append(f"wind {told_wind(today.wind)} mph")
+        parts.append(f"wind {told_wind(today.wind)}")
     if not parts:
         return "no readings yet today: write 'low 41', 'tonight 38'"
     return ", ".join(parts)
@@ -77,7 +77,7 @@ def now_in_short(farm: Farm, day: date) -> str:
         f"tonight {tonight:g} F" if tonight is not None else "",
         _coldest_later(farm, day),
         f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
-        f"wind {told_wind(today.wind)} mph" if today.wind is not None else "",
+        f"wind {told_wind(today.wind)}" if today.wind is not None else "",
     ]
     return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
 
@@ -103,7 +103,7 @@ def cautions(sight: Sight) -> list[Alert]:
     high = farm.weather_on(day - timedelta(days=1)).high if today.high is None else today.high
     if high is not None and high >= HOT_F:
         when = cool_until(farm, day)
-        until = f"by {when}" if when else "at dawn"
+        until = f"by {told_time(when)}" if when else "at dawn"
         says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
         alerts.append(Alert("heat", says))
     return alerts

@@ -6,7 +6,6 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import timedelta
 
 from core.book.entry import Draft
-from core.dialect import frost_in_f
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, has_tray, names_crop
@@ -18,6 +17,7 @@ from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.sheets import in_south, latitude_of
 from core.units import day_text, short_day
+from core.units_told import frost_in_f
 from core.weather import SUBJECT
 from core.weather.kinds import HARDINESS, SKIES
 from core.weather.night import night_name

@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
 from core.beds.rows import TONIGHT, bed_rows
+from core.dialect import told_time
 from core.farm import Farm
 from core.happened import NO_READINGS
 from core.problems import Problem
@@ -72,7 +73,7 @@ class Tonight:
 
 
 def tonight(farm: Farm, day: date) -> Tonight:
-    """The night that follows `day`, from what is written of it so far."""
+    """The night after `day`, F and the farm's clock, reckoned from the forecast and the readings at dusk."""
     today = farm.weather_on(day)
     forecast, dusk, dew = forecast_f(farm, day), today.dusk, today.dew
     says: list[str] = []
@@ -135,7 +136,7 @@ def line_for_brief(found: Tonight) -> str:
             for count, word in ((trays, "tray"), (len(found.at_risk) - trays, "planting"))
             if count
         ]
-        parts.append(f"{' and '.join(counts)} at risk" + (f" from {first}" if first else ""))
+        parts.append(f"{' and '.join(counts)} at risk" + (f" from {told_time(first)}" if first else ""))
     return f"tonight {', '.join(parts)}."
 
 

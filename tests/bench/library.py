@@ -44,7 +44,13 @@ LISTS = {
 }
 UNREAD = (
     "Loyola, Dole and Dunning, HortTechnology 29:338 (2019): only its abstract could be read. Which 31 crops its "
-    "tables treat and which 99 it lists besides is not known here, so what of it is lacking is not counted."
+    "tables treat and which 99 it lists besides is not known here, so what of it is lacking is not counted.",
+    "USDA Agriculture Handbook 66 (cut flowers and greens): not to be had. Storage and ethylene rest on the UC Davis "
+    "sheets by the same hand, on Wills et al. 1998 (S277) and on trials.",
+    "A seed-testing handbook: not to be had. Seeds a gram rest on seed banks (S284) and wildflower lists (S285) where "
+    "these have the crop; the rest is of seed sellers or from memory.",
+    "40 CFR 170.311(b)(1) as it stands: not to be had. 170.403, which points to it, could be read: whoever works where "
+    "something was put on within 30 days, or its interval ran, is told where what was put on is shown.",
 )
 
 
@@ -102,4 +108,5 @@ def _coverage() -> None:
         print(
             f"  {title}: {len(listed) - len(lacking)} of {len(listed)}; not {', '.join(lacking) or 'one lacking'}"
         )
-    print(f"  {UNREAD}")
+    for source in UNREAD:
+        print(f"  {source}")

@@ -15,7 +15,7 @@ from pathlib import Path
 from core.book.book import Book
 from core.book.merge import merge
 from core.meeting.exchange import About, Outcome, Side, answer, begin
-from core.meeting.line import Line
+from core.meeting.line import Channel
 from tests.bench.storage import make_book
 from tests.farms import cuts
 
@@ -36,7 +36,7 @@ class Nothing:
         return ""
 
 
-class Counted(Line):
+class Counted(Channel):
     """A line that counts the bytes it sends."""
 
     sent = 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from datetime import date, timedelta
 from random import Random
 from statistics import median
@@ -11,17 +12,22 @@ from time import perf_counter, process_time
 from core.reckon.promise.allocation import allocate, by_rank
 from core.reckon.promise.needs import Lot, Need
 from tests.plans.other_hand import WORLDS
-from tests.promise import season_of_orders
+from tests.promise.asked_often import Kept, asked_of, binned, kept_by_day, kept_in_seasons
 from tests.promise.demo_orders import demo_with
+from tests.promise.season_of_orders import demo_season
 from tests.promise.test_plain_answers import ORDERS as ORDERS_BEFORE
 from tests.promise.test_plain_answers import slowest
 
 START = date(2026, 7, 1)
 NEEDS, LOTS, DAYS, SORTS = 500, 2000, 90, 30
 ROUNDS = 5
-ORDERS, SEASONS = 300, 25
-SEEDS = (0, 100)
-ASKED_ON = (date(2026, 5, 28), date(2026, 6, 8), date(2026, 6, 15), date(2026, 6, 23))
+QUESTIONS, OF_PIECES = 36, 4
+SEASONS, PIECE_SEASONS, DAY_SEASONS = 30, 10, 10
+"""True seasons in each of the worlds: of stems; of pieces, for which the whole farm is allotted; of orders by day."""
+ASKED_ON = (
+    *(date(2025, 6, 20), date(2025, 7, 15), date(2025, 8, 5), date(2025, 8, 25)),
+    *(date(2026, 5, 28), date(2026, 6, 8), date(2026, 6, 15), date(2026, 6, 23)),
+)
 
 
 def main() -> None:
@@ -43,53 +49,66 @@ def main() -> None:
 
 
 def answers() -> None:
-    """The slowest of many questions, asked on the demo farm with orders."""
+    """The slowest of all questions, asked on the demo farm with orders: every crop in every form, and every recipe."""
     with demo_with(*ORDERS_BEFORE) as session:
-        slow = slowest(session)
-    print(f"{len(slow)} questions on the demo farm, seconds of processor for the slowest and the middle one:")
+        farm = session.farm
+        crops = dict.fromkeys(
+            one.crop for one in (*farm.plantings.live(), *farm.trays.live(), *farm.lots.live())
+        )
+        wares = [f"{crop} {form}" for crop in crops for form in ("fresh", "dry", "wired")]
+        slow = slowest(
+            session, [f"6 {ware} {day}" for ware in (*wares, *farm.recipes) for day in ("7-15", "9-5")]
+        )
+    print(
+        f"{len(slow)} questions on the demo farm, each as the first of a session, seconds of processor for the"
+    )
+    print("slowest and the middle one:")
     for seconds, text in (*slow[:3], slow[len(slow) // 2]):
         print(f"    {seconds:.2f}  {text}")
 
 
 def kept_promises() -> None:
-    """How often promises are kept, beside what was said of them: on the demo farm, as asked for on some days of a
-    season, each with a book of orders of its own; twice, with other orders. `promises ORDERS SEED` runs one of fewer.
-    """
-    orders = int(sys.argv[1]) if len(sys.argv) > 1 else ORDERS
-    for seed in map(int, sys.argv[2:]) if len(sys.argv) > 2 else SEEDS:
-        _books_kept(orders, seed)
-
-
-def _books_kept(orders: int, seed: int) -> None:
+    """How often promises are kept, beside what was said of them: on the demo farm, on some days of two seasons, each
+    with a book of orders of its own. `promises QUESTIONS` asks so many a day in place of 36."""
+    questions = int(sys.argv[1]) if len(sys.argv) > 1 else QUESTIONS
     began, books = process_time(), []
     for n, day in enumerate(ASKED_ON):
-        of = season_of_orders.demo_season(day)
-        books.append((of, season_of_orders.taken_orders(of, orders, Random(seed + n))))
-    taken = [one for _, book in books for one in book]
-    sure = sum(one.sureness == "surely" for one in taken)
+        of = demo_season(day)
+        books.append((of, asked_of(of, questions, OF_PIECES, Random(n))))
+    asked = [one for _, book in books for one in book]
     print(
-        f"Seasons of {orders} orders on the demo farm, asked for on {len(ASKED_ON)} days (seed {seed}): "
-        f"{len(taken)} promises, {sure} of them surely, each kept or not in {SEASONS} seasons of {len(WORLDS)} made-up "
-        f"worlds ({process_time() - began:.0f} s of processor to answer):",
+        f"{len(asked)} questions on {len(ASKED_ON)} days of the demo farm, {sum(one.is_taken for one in asked)} of "
+        f"them taken as orders; of each what is sure and what is likely with some chances, kept or not in "
+        f"{SEASONS * len(WORLDS)} seasons of {len(WORLDS)} made-up worlds (pieces in {PIECE_SEASONS * len(WORLDS)})\n"
+        f"({process_time() - began:.0f} s of processor to answer; the error is the standard error by question):",
         flush=True,
     )
-    for yields, of_what in ((1.0, "the figures as they are"), (0.8, "a fifth fewer stems")):
-        for name, served in (
-            ("by the day due", season_of_orders.by_day),
-            ("first promised first", season_of_orders.as_promised),
-        ):
-            kept = [
-                share
-                for of, book in books
-                for share in season_of_orders.shares_kept(
-                    of, book, served, seasons=SEASONS, yields=yields
-                ).mean(axis=0)
-            ]
-            print(f"{of_what}, served {name}:")
-            for row in season_of_orders.told_and_kept(taken, kept):
-                outcomes = row.promises * SEASONS * len(WORLDS)
-                said = f"{row.said:7} {row.promises:5} promises, said {row.chance:.3f}"
-                print(f"    {said}, kept {row.kept:.3f} of {outcomes}", flush=True)
+    for yields, of_what in ((1.0, "from the figures as they are"), (0.8, "from figures a fifth worse")):
+        found: list[Kept] = []
+        by_day: list[Kept] = []
+        for n, (of, book) in enumerate(books):
+            stems = [one for one in book if one.source != "pieces"]
+            found += kept_in_seasons(of, stems, SEASONS, yields, 10 * n)
+            of_all = kept_in_seasons(of, book, PIECE_SEASONS, yields, 10 * n)
+            found += [kept for kept in of_all if kept.question.source == "pieces"]
+            by_day += kept_by_day(of, book, DAY_SEASONS, yields, 10 * n + 5)
+        print(f"True seasons drawn {of_what}:")
+        _print_bins("all", found)
+        for source in dict.fromkeys(one.source for one in asked):
+            _print_bins(source, [kept for kept in found if kept.question.source == source])
+        for form in ("fresh", "dry"):
+            _print_bins(form, [kept for kept in found if kept.question.claim.form == form])
+        _print_bins("orders, by day", by_day)
+        print(f"({process_time() - began:.0f} s of processor)", flush=True)
+
+
+def _print_bins(name: str, promises: Sequence[Kept]) -> None:
+    for said, of in binned(promises).items():
+        print(
+            f"    {name:15} {said:13}{of.questions:5} questions {of.promises:7} promises: said {100 * of.chance:5.1f}, "
+            f"kept {100 * of.kept:5.1f} of 100, {100 * (of.kept - of.chance):+5.1f} (error {100 * of.error:.1f})",
+            flush=True,
+        )
 
 
 def crowded(rng: Random, most: int) -> tuple[list[Need], list[Lot]]:

@@ -19,7 +19,7 @@ from core.session import Session
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.cases import cases
+from tests.cases import cases, some_of
 from tests.farms import again, cut, cuts, ids_of, log_of, shed, write
 
 
@@ -35,12 +35,15 @@ def writings(tmp_path_factory: pytest.TempPathFactory) -> list[tuple[bytes, list
     return found
 
 
+@pytest.mark.part
 def test_cut_at_every_byte_leaves_whole_writings_and_takes_new_ones(
     tmp_path: Path, writings: list[tuple[bytes, list[Entry]]]
 ) -> None:
     whole = b"".join(data for data, _ in writings)
     book = shed(tmp_path)
-    for at in range(len(whole) + 1):
+    ends = {0, *(sum(len(d) for d, _ in writings[:n]) for n in range(1, 6))}
+    at_ends = {at for end in ends for at in (end - 1, end, end + 1)} & {*range(len(whole) + 1)}
+    for at in sorted({*some_of(range(len(whole) + 1), 0), *at_ends}):
         log_of(book).write_bytes(whole[:at])
         expected: list[Entry] = []
         end = 0
@@ -51,7 +54,6 @@ def test_cut_at_every_byte_leaves_whole_writings_and_takes_new_ones(
         fresh = again(book)
         assert fresh.entries() == expected, at
         told = fresh.remarks()
-        ends = {0, *(sum(len(d) for d, _ in writings[:n]) for n in range(1, 6))}
         assert bool(told) == (at not in ends and at + 1 not in ends), at
         assert fresh.problems() == []  # nobody was told that it is written: nothing is lost
         (after,) = fresh.append([cut(99)], by="ml", check=lambda news: None)

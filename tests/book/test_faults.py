@@ -21,7 +21,12 @@ from core.book.entry import Draft
 from core.book.merge import merge
 from core.problems import ShedbookError
 
+from tests.cases import some_of
+
 from .faults import Disk, PowerCutError
+
+FAILING = ("full", "error", "short", "full on")
+POWER = ("power", "power half")
 
 
 class Morning:
@@ -146,11 +151,12 @@ def _calls_of_a_morning(tmp_path: Path, other: Path) -> int:
     return disk.calls
 
 
-@pytest.mark.parametrize("how", ["full", "error", "short", "full on"])
+@pytest.mark.part
+@pytest.mark.parametrize("how", FAILING)
 def test_a_failing_disk(tmp_path: Path, other: Path, how: str) -> None:
     calls = _calls_of_a_morning(tmp_path, other)
     assert calls > 50
-    for at in range(1, calls + 1):
+    for at in some_of(range(1, calls + 1), FAILING.index(how)):
         morning = Morning(tmp_path / str(at), other)
         with Disk(morning.folder, at, how).running():
             try:
@@ -161,15 +167,16 @@ def test_a_failing_disk(tmp_path: Path, other: Path, how: str) -> None:
             morning.look()
 
 
-@pytest.mark.parametrize("how", ["power", "power half"])
+@pytest.mark.part
+@pytest.mark.parametrize("how", POWER)
 def test_the_power_is_cut(tmp_path: Path, other: Path, how: str) -> None:
     calls = _calls_of_a_morning(tmp_path, other)
-    for at in range(1, calls + 1):
+    for at in some_of(range(1, calls + 1), POWER.index(how), 2):
         _cut_power(tmp_path / str(at), other, at, how, 0)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("how", ["power", "power half"])
+@pytest.mark.parametrize("how", POWER)
 def test_the_power_is_cut_and_the_disk_keeps_anything(tmp_path: Path, other: Path, how: str) -> None:
     calls = _calls_of_a_morning(tmp_path, other)
     for seed in range(1, 21):

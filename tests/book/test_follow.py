@@ -27,7 +27,7 @@ def waits(follower: Follower) -> bool:
     """Whether something is told in time."""
     if follower.needs_polling:
         return follower.drain()
-    ready, _, _ = select.select([follower.fileno()], [], [], 2)
+    ready, _, _ = select.select([follower.fileno()], [], [], 60)
     return bool(ready) and follower.drain()
 
 
@@ -81,7 +81,7 @@ async def test_it_fits_an_event_loop(tmp_path: Path) -> None:
     loop.add_reader(tells.fileno(), heard.set)
     try:
         (new,) = again(book).append([cut(7)], by="kk")
-        await asyncio.wait_for(heard.wait(), 2)
+        await asyncio.wait_for(heard.wait(), 60)
         assert tells.drain()
         assert book.entries_after(book.position()) == [new]
     finally:

@@ -164,7 +164,7 @@ def test_with_closed_streams_and_no_home_nothing_is_written_where_it_does_not_be
     if home:
         env["HOME"] = str(shell.farm.parent)
     command = f"{sys.executable} -m tui --farm {shell.farm} --on {shell.on} --by ml write low 50 {closed}"
-    done = subprocess.run(["sh", "-c", command], env=env, capture_output=True, text=True, timeout=60)
+    done = subprocess.run(["sh", "-c", command], env=env, capture_output=True, text=True, timeout=120)
     assert "Traceback" not in done.stdout + done.stderr
     (last,) = Session.open(shell.farm, by="ml").recent(1)
     assert (last.kind, last.by) == ("low", "ml")

@@ -199,7 +199,7 @@ def test_the_screen_refuses_where_there_is_no_terminal(shell: Shell) -> None:
         capture_output=True,
         text=True,
         stdin=subprocess.DEVNULL,
-        timeout=20,
+        timeout=120,
         check=False,
     )
     assert done.returncode == 1 and done.stdout == ""
@@ -217,7 +217,7 @@ def test_printing_survives_any_locale(shell: Shell, locale: str) -> None:
         "PYTHONIOENCODING": "ascii:strict",
     }
     command = [sys.executable, "-m", "tui", "--farm", str(shell.farm), "--on", DAY, "stock"]
-    done = subprocess.run(command, capture_output=True, env=env, timeout=20, check=False)
+    done = subprocess.run(command, capture_output=True, env=env, timeout=120, check=False)
     assert done.returncode == 0 and b"strawflower" in done.stdout
 
 

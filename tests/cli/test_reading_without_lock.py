@@ -23,8 +23,11 @@ import pytest
 from core.book.book import Book
 from core.book.entry import Draft
 from core.book.lock import Lock
+from tests.cases import first_of
 from tests.farm.every_kind import DAY, season
 from tui.cli import main
+
+pytestmark = pytest.mark.usefixtures("reckoned_once")
 
 READING = (
     "today", "trays", "beds", "shelf", "buckets", "shed", "stock", "bench", "lot L001", "losses", "plan", "entries",
@@ -166,7 +169,7 @@ def test_a_writing_is_refused_in_one_sentence_and_soon(
     assert (farm / "log" / "shed.log").read_bytes() == log
 
 
-@pytest.mark.parametrize("verb", ["today", "stock", "check"])
+@pytest.mark.parametrize("verb", first_of(["today", "stock", "check"], 1))
 def test_on_a_disk_really_mounted_for_reading(farm: Path, verb: str) -> None:
     script = f"""
         mount --bind "$1" "$1" && mount -o remount,ro,bind "$1" || exit 99

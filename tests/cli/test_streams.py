@@ -49,7 +49,7 @@ def _run(farm: Path, verb: str, streams: str = "", env: Mapping[str, str | None]
     command = [sys.executable, "-m", "tui", "--farm", str(farm), "--on", ON, *verb.split()]
     done = subprocess.run(
         ["sh", "-c", f'exec "$@" {streams}', "sh", *command],
-        capture_output=True, text=True, timeout=30, check=False, env=kept, stdin=subprocess.DEVNULL,
+        capture_output=True, text=True, timeout=120, check=False, env=kept, stdin=subprocess.DEVNULL,
     )  # fmt: skip
     return Ended(done.returncode, done.stdout, done.stderr)
 
@@ -173,7 +173,7 @@ def test_lines_that_nobody_hears_the_answer_of_are_all_written(farm: Path) -> No
     command = [sys.executable, "-m", "tui", "--farm", str(farm), "--on", ON, "--by", "ml", "write", "-"]
     with Path("/dev/full").open("w") as full:
         done = subprocess.run(
-            command, input=lines, stdout=full, stderr=subprocess.PIPE, text=True, timeout=30, check=False
+            command, input=lines, stdout=full, stderr=subprocess.PIPE, text=True, timeout=120, check=False
         )
     assert done.returncode == 0 and done.stderr.count("Written: wind") == 7
     winds = [
@@ -269,6 +269,9 @@ def test_a_file_in_utf_16_is_refused(fed: Callable[..., Ended], tmp_path: Path, 
 def test_words_in_another_encoding_are_refused(farm: Path) -> None:
     command = [os.fsencode(sys.executable), b"-m", b"tui", b"--farm", bytes(farm), b"--on", ON.encode()]
     done = subprocess.run(
-        [*command, b"write", b"note", "Crème".encode("latin-1")], capture_output=True, timeout=30, check=False
+        [*command, b"write", b"note", "Crème".encode("latin-1")],
+        capture_output=True,
+        timeout=120,
+        check=False,
     )
     assert done.returncode == 1 and b"UTF-8" in done.stderr and done.stdout == b""

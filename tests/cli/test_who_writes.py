@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,13 +12,15 @@ from core.session import Session
 from tests.farms import write
 from tui.cli import main
 
+DAY = date(2026, 6, 23)
+
 
 @pytest.fixture
 def farm(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A farm that "ak" set up at the screen; the machine's user is called otherwise."""
     monkeypatch.delenv("SHEDBOOK_BY", raising=False)
     monkeypatch.setenv("LOGNAME", "shedlaptop")
-    session = Session.create(tmp_path / "farm", by="ak")
+    session = Session.create(tmp_path / "farm", by="ak", on=DAY)
     write(session, "farm name 'Long Meadow' zone UTC")
     session.close()
     return session.folder
@@ -25,7 +28,7 @@ def farm(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def _by(farm: Path, capsys: pytest.CaptureFixture[str], *options: str) -> str:
     capsys.readouterr()
-    assert main(["--farm", str(farm), *options, "write", "low", "41", "--json"]) == 0
+    assert main(["--farm", str(farm), "--on", str(DAY), *options, "write", "low", "41", "--json"]) == 0
     (entry,) = json.loads(capsys.readouterr().out)["entries"]
     return str(entry["by"])
 
@@ -53,5 +56,5 @@ def test_another_machine_on_which_nobody_wrote_yet_goes_by_its_user(
 
 def test_undo_in_the_shell_is_of_the_same_person(farm: Path, capsys: pytest.CaptureFixture[str]) -> None:
     _by(farm, capsys)
-    assert main(["--farm", str(farm), "write", "undo"]) == 0
+    assert main(["--farm", str(farm), "--on", str(DAY), "write", "undo"]) == 0
     assert "low" in capsys.readouterr().out

@@ -13,6 +13,7 @@ from core.happened import OwnCrop
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
+from tests.cases import some_of
 from tests.farms import FIFTY_FEET, TODAY, Pencil, beds, farm_of, on
 from tests.language.meaning import farm_spoken_of, rows
 from tests.shell import Shell
@@ -353,13 +354,15 @@ def test_a_crop_the_library_has_come_to_know_stays_hers() -> None:
     assert isinstance(reading, Reading) and reading.drafts[0].fields["crop"] == "zinnia"
 
 
+@pytest.mark.part
+@pytest.mark.usefixtures("reckoned_once")
 def test_crops_of_her_own_change_the_meaning_of_no_other_line() -> None:
     """All that growers type in the table of lines is read as before beside crops whose names are made of such words."""
     farm = farm_spoken_of()
     beside = copy.deepcopy(farm)
     for name in ("tea rose", "obedient plant", "red hot poker", "money plant", "nicandra", "lilac"):
         beside.crops[name] = OwnCrop("zinnia")
-    for row in (row for row in rows() if not row.said.startswith("crop ")):
+    for row in some_of([row for row in rows() if not row.said.startswith("crop ")], 0, 4):
         one, other = (read_line(row.said, each, TODAY) for each in (farm, beside))
         assert type(one) is type(other), (row.said, other)
         if isinstance(one, Reading) and isinstance(other, Reading):

@@ -115,10 +115,17 @@ def test_forced_bulbs_that_stand_in_no_bed_are_cut_sold_and_end(
     assert status and "20 forced bulbs of tulip are left" in told
     shell.write("14 tulip forced fresh culls 1 short", on="2027-01-24")
     assert "5 tulip" in shell("today", "--all", on="2027-01-25")[1]
+    # where she looks for them: under the beds, and with what is in store
+    (forced,) = shell.json("beds", on="2027-01-25")["forced"]
+    assert (forced["crop"], forced["to_cut"], forced["out_on"]) == ("tulip", 5, "2027-01-07")
+    for verb in ("beds", "tubers"):
+        assert "5 left to cut" in " ".join(shell(verb, on="2027-01-25")[1].split())
     shell.write("sold 20 tulip to Lane for 20", on="2027-01-24")
     (told,) = shell.json("tubers", on="2027-01-25")["rows"]
     assert (told["forced"], told["forced_cut"], told["to_cut"], told["there"]) == (50, 45, 5, 10)
     shell.write("clear tulip forced bulbs", on="2027-01-26")
+    assert shell.json("beds", on="2027-01-26")["forced"] == []
+    assert "left to cut" not in shell("beds", on="2027-01-26")[1]
     (told,) = shell.json("tubers", on="2027-01-26")["rows"]
     assert (told["forced_cut"], told["to_cut"]) == (45, 0)
     assert "look at forced" not in shell("today", "--all", on="2027-01-26")[1]
@@ -244,3 +251,28 @@ def test_today_asks_of_no_other_day() -> None:
     (part,) = PARTS
     asked = [day for day in range(1, 31) if part.rows(Sight(pencil.farm, date(2027, 1, day)))]
     assert asked == list(range(7, 31))
+
+
+def test_two_machines_correct_cuts_beyond_the_forced_bulbs_and_it_is_told_until_it_is_set_right() -> None:
+    """Each correction fits where it is written; together they are more than came out of the cold."""
+    pencil = bulbs(60)
+    pencil.write("bulbs chilled", crop="tulip", count=30)
+    pencil.later(100).write("bulbs forced", crop="tulip", count=20)
+    cut = {"crop": "tulip", "bed": "forced", "use": "fresh"}
+    first = pencil.later(20).write("cut", lot="L001", stems=10, **cut)
+    second = pencil.write("cut", lot="L002", stems=8, **cut)
+    apart = [
+        pencil.made("correct", entry=first.id, of="cut", now={"stems": 12}),
+        pencil.made("correct", entry=second.id, of="cut", now={"stems": 10}),
+    ]
+    for one in apart:
+        assert pencil.refusal("correct", **one.fields) is None
+        assert not fold([*pencil.entries, one]).matters
+    pencil.entries += apart
+    (matter,) = fold(pencil.entries).matters
+    assert "2 more of forced tulip were cut" in matter.sentence
+    assert matter.amount == 2
+    mended = pencil.made("correct", entry=second.id, of="cut", now={"stems": 8})
+    assert not fold([*pencil.entries, mended]).matters
+    more = pencil.made("bulbs forced", crop="tulip", count=2)
+    assert not fold([*pencil.entries, more]).matters

@@ -18,7 +18,7 @@ from core.seeds.rows import order_rows
 from core.session import Session
 from core.tubers.rows import TuberRow, tuber_rows
 from core.tubers.stock import Tubers
-from tests.farms import Pencil, beds, write
+from tests.farms import Pencil, asked_of, beds, write
 from tests.shell import Shell
 
 RED = {"crop": "dahlia", "variety": "red"}
@@ -495,3 +495,37 @@ def test_tubers_of_no_variety_are_told_from_those_of_one(
     write(session, line)
     stocks = {stock.variety: stock.there for stock in session.farm.part(Tubers).all()}
     assert (stocks[None], stocks["cafe"]) == left
+
+
+@pytest.mark.parametrize(
+    ("crop", "word"),
+    [
+        ("tulip", "bulbs"),
+        ("gladiolus", "corms"),
+        ("dahlia", "tubers"),
+        ("bearded iris", "rhizomes"),
+        ("peony", "roots"),
+    ],
+)
+def test_what_lies_in_store_is_called_by_the_word_of_its_own_kind(crop: str, word: str) -> None:
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14", first_frost="10-01")
+
+    def says(line: str) -> str:
+        found = read_line(line, pencil.farm, pencil.today)
+        assert isinstance(found, Problem), found
+        return found.sentence
+
+    assert f"How many {word}?" in says(f"bought {crop} {word}")
+    assert f"bought 20 {crop} {word}" in says(f"lost 5 {crop} {word} rot")
+    pencil.write("tubers bought", crop=crop, count=40)
+    assert f"How many {word}?" in says(f"count {crop} {word}")
+    assert f"no whole number of {word}" in says(f"sold 2.5 {crop} {word} to Lane")
+    assert [row.roots for row in tuber_rows(pencil.farm)] == [word]
+    pencil.today = date(2027, 1, 4)
+    (task,) = [task for task in asked_of(pencil, "season") if task.do.startswith("look over")]
+    assert (task.do, task.crops) == (f"look over {word} of", (crop,))
+    assert f"checked {crop} {word}" in task.because
+    pencil.write("tubers lost", crop=crop, count=39, cause="rot")
+    pencil.entries.append(pencil.made("tubers lost", crop=crop, count=3, cause="rot"))
+    (matter,) = fold(pencil.entries).matters
+    assert f"2 more {word} of {crop} went" in matter.sentence and f"{crop} {word}'" in matter.sentence

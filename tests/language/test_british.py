@@ -162,6 +162,7 @@ def _examples() -> list[str]:
     return [line for line in told if isinstance(read_line(line, farm_spoken_of(), TODAY), Reading)]
 
 
+@pytest.mark.usefixtures("reckoned_once")
 def test_an_example_means_the_same_in_both() -> None:
     speak(Way(british=True, celsius=True))
     seen = 0

@@ -122,11 +122,28 @@ def test_a_table_has_its_lengths_in_meters_and_the_other_programs_in_feet(farm: 
     assert "37.4" in json.dumps(written) and "degrees" not in written
 
 
+def test_what_programs_read_has_the_day_of_24_hours_and_miles(farm: Shell) -> None:
+    (spray,) = farm.json("record", "2026")["rows"]
+    assert (
+        spray["area"].endswith(" sq ft")
+        and spray["began"] == "17:30"
+        and spray["reentry_until"].endswith(" 06:30")
+        and "mph" in spray["wind"]
+    )
+    written = farm.json("write", "shed 24C 60% at 6:40pm")
+    assert any("at 18:40" in says for says in written["says"])
+    assert "at 6:40pm" in farm("entries", "--kind", "air")[1]
+    csv = farm("record", "2026", "--csv")[1]
+    assert "17:30,18:30" in csv and " mph SW" in csv and " sq ft" in csv
+    assert "began:                  5:30pm" in farm("record", "2026")[1]
+
+
 def test_what_does_not_fit_is_refused_in_meters_with_what_would(farm: Shell) -> None:
     _, _, refused = farm("write", "drill larkspur b1 11m")
     assert "7.62 m free" in refused and "11 m does not fit" in refused
 
 
+@pytest.mark.usefixtures("reckoned_once")
 def test_an_example_of_the_help_means_what_it_says_there(farm: Shell) -> None:
     """What is shown with a length in meters can be typed on this farm, and is as long as in feet, or a little less."""
     plain, metric = farm_spoken_of(), copy(farm_spoken_of())

@@ -15,6 +15,8 @@ from tests.farms import Pencil
 from tests.learning.test_next_year import a_season
 from tests.shell import Shell
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 
 def wanted_of(pencil: Pencil, crop: str, use: str, count: int, on: str) -> None:
     """So many stems ordered for that day."""

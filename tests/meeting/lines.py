@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 
 from core.book.entry import Entry
 from core.meeting.exchange import Outcome, answer
-from core.meeting.line import Line
+from core.meeting.line import Channel
 from core.meeting.way import Address
 from core.problems import Problem, ShedbookError
 from core.session import Session
@@ -35,8 +35,8 @@ def relay(source: int, target: int, most: int, passed: list[int], pause: float =
 class Cable:
     """The way to another book in this process: `there` and `back` are the bytes after which it is cut."""
 
-    patience = 10.0
-    pause, silence = 0.0, 10.0
+    patience = 60.0
+    pause, silence = 0.0, 60.0
 
     def __init__(self, other: Session, there: int = NEVER, back: int = NEVER) -> None:
         self.other, self._cuts = other, (there, back)
@@ -48,7 +48,7 @@ class Cable:
         self.refused: Problem | None = None
 
     @contextmanager
-    def opened(self) -> Iterator[Line]:
+    def opened(self) -> Iterator[Channel]:
         pipes = [os.pipe() for _ in range(4)]
         (from_us, us), (them_in, to_them), (from_them, them), (us_in, to_us) = pipes
         there, back = self._cuts
@@ -60,16 +60,16 @@ class Cable:
         for thread in threads:
             thread.start()
         try:
-            yield Line(us_in, us, self.called, self.silence)
+            yield Channel(us_in, us, self.called, self.silence)
         finally:
             os.close(us)
             os.close(us_in)
             for thread in threads:
-                thread.join(20)
+                thread.join(120)
                 assert not thread.is_alive(), "a side waits for ever"
 
     def _answer(self, incoming: int, outgoing: int) -> None:
-        line = Line(incoming, outgoing, "the other", self.silence)
+        line = Channel(incoming, outgoing, "the other", self.silence)
         try:
             answer(line, self.other._book.device, lambda: self.other.upkeep.answering(line), self.answered)
             self.other.upkeep.answered(self.answered)

@@ -27,7 +27,7 @@ from core.book.lines import body_of, line_of
 from core.book.lock import Lock
 from core.meeting import holdings
 from core.meeting.exchange import Outcome, begin
-from core.meeting.line import Line
+from core.meeting.line import Channel
 from core.problems import ShedbookError
 from core.session import Session
 from tests.cases import cases, some_of
@@ -224,9 +224,9 @@ def test_two_pairs_meet_at_once_and_nothing_stands_twice(tmp_path: Path) -> None
 def test_a_slow_line_is_not_taken_for_a_dead_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each side has put all that it says into the line long before it has come through."""
     monkeypatch.setattr("core.meeting.line.AT_WORK", 0.1)
-    shed, net = farm(tmp_path, "shed", 120), farm(tmp_path, "net", 120)
+    shed, net = farm(tmp_path, "shed", 240), farm(tmp_path, "net", 240)
     cable = Cable(shed)
-    cable.pause, cable.silence = 0.1, 2.0
+    cable.pause, cable.silence = 0.1, 4.0
     outcome = net.upkeep.meet(cable, sure=True)  # type: ignore[arg-type]
     assert outcome.is_whole, outcome.stopped
     assert min(cable.went[0], cable.came[0]) > 500 / cable.pause * cable.silence, (
@@ -322,7 +322,7 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
 
 
 @contextmanager
-def spoken(data: bytes, silence: float = 0.3, *, hangs_up: bool = False) -> Iterator[Line]:
+def spoken(data: bytes, silence: float = 60, *, hangs_up: bool = False) -> Iterator[Channel]:
     """A line on which the other side says just that, and hears nothing; or `hangs_up` when it has said it."""
     incoming, their_out = os.pipe()
     their_in, outgoing = os.pipe()
@@ -337,7 +337,7 @@ def spoken(data: bytes, silence: float = 0.3, *, hangs_up: bool = False) -> Iter
     speaking = threading.Thread(target=speak)
     speaking.start()
     try:
-        yield Line(incoming, outgoing, "shed", silence)
+        yield Channel(incoming, outgoing, "shed", silence)
     finally:
         for fd in (incoming, outgoing) if hangs_up else (incoming, their_in, outgoing):
             os.close(fd)
@@ -433,7 +433,7 @@ def test_whatever_the_other_side_says_is_answered_by_one_sentence(
 
     class Said(Cable):
         @contextmanager
-        def opened(self) -> Iterator[Line]:
+        def opened(self) -> Iterator[Channel]:
             with spoken(data) as line:
                 yield line
 
@@ -452,8 +452,8 @@ def test_who_says_nothing_is_given_up_in_words(tmp_path: Path) -> None:
         patience = 0.05
 
         @contextmanager
-        def opened(self) -> Iterator[Line]:
-            yield Line(pipes[0][0], pipes[1][1], "shed")
+        def opened(self) -> Iterator[Channel]:
+            yield Channel(pipes[0][0], pipes[1][1], "shed")
 
     outcome = net.upkeep.meet(Quiet(net))  # type: ignore[arg-type]
     assert "shed has said nothing for" in outcome.stopped[0].sentence
@@ -492,11 +492,11 @@ def test_a_byte_that_is_changed_on_the_way_never_comes_into_a_book(
 
     with pytest.MonkeyPatch.context() as patch:
 
-        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float) -> Line:
+        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float) -> Channel:
             ends[outgoing] = other == "the other"
-            return Line(incoming, outgoing, other, 0.3)
+            return Channel(incoming, outgoing, other, 0.3)
 
-        patch.setattr("tests.meeting.lines.Line", line_of_ends)
+        patch.setattr("tests.meeting.lines.Channel", line_of_ends)
         patch.setattr("core.meeting.line.os.write", write)
         net.upkeep.meet(cable)  # type: ignore[arg-type]
     assert meet(net, shed).is_whole
@@ -517,15 +517,15 @@ def test_the_journal_is_synced_before_anything_is_acknowledged(
         synced[str(Path(f"/proc/self/fd/{fd}").readlink())] = os.fstat(fd).st_size
 
     said_kept: list[dict[str, int]] = []
-    say = Line.say
+    say = Channel.say
 
-    def listen(self: Line, what: str, **told: object) -> None:
+    def listen(self: Channel, what: str, **told: object) -> None:
         if what == "kept":
             said_kept.append(dict(synced))
         say(self, what, **told)
 
     monkeypatch.setattr(journal, "sync", sync)
-    monkeypatch.setattr(Line, "say", listen)
+    monkeypatch.setattr(Channel, "say", listen)
     assert meet(net, shed).is_whole
     assert len(said_kept) == 2
     for log in (shed.folder / "log" / "net.log", net.folder / "log" / "shed.log"):

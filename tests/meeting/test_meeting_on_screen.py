@@ -34,7 +34,7 @@ def app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> ShedApp:
     met = {
         "machine": "shed",
         "address": f"shed:{tmp_path / 'away'}",
-        "via": shlex.join([sys.executable, str(TRANSPORT), "--delay", "0.02"]),
+        "via": shlex.join([sys.executable, str(TRANSPORT), "--gate", str(tmp_path / "open")]),
         "there": f"{shlex.quote(sys.executable)} -P -m tui",
         "on": DAY,
         "came": 0,
@@ -51,7 +51,7 @@ def status_of(app: ShedApp) -> str:
 
 async def said(app: ShedApp, word: str) -> str:
     """The status line when `word` stands in it."""
-    for _ in range(400):
+    for _ in range(1200):
         if word in status_of(app):
             return status_of(app)
         await asyncio.sleep(0.05)
@@ -64,6 +64,7 @@ async def test_meet_typed_there_brings_the_other_machine_s_entries_while_keys_ar
         assert "meeting" in status_of(app)
         await pilot.press("w", *"low 41")
         assert app.entry.value == "low 41"
+        (app.session.folder.parent / "open").touch()
         assert "1 entry came here" in await said(app, "met  Met shed")
         assert app.entry.value == "low 41"
         assert [lot.code for lot in app.session.farm.lots.live()], (

@@ -1,6 +1,7 @@
 """A way to another machine that is none: run as ssh would be, it runs the remote command in a shell on this one.
 
-    transport.py [--back BYTES] [--there BYTES] [--garble BYTE] [--greeting TEXT] [--delay SECONDS] HOST COMMAND...
+    transport.py [--back BYTES] [--there BYTES] [--garble BYTE] [--greeting TEXT] [--delay SECONDS] [--gate FILE]
+                 HOST COMMAND...
 
 The other machine is called HOST there. It is cut after so many bytes one way or the other, as ssh is: with status 255.
 """
@@ -14,6 +15,7 @@ import sys
 import threading
 import time
 from contextlib import suppress
+from pathlib import Path
 
 
 def main() -> int:
@@ -23,6 +25,7 @@ def main() -> int:
     parser.add_argument("--garble", type=int, default=-1)
     parser.add_argument("--greeting", default="")
     parser.add_argument("--delay", type=float, default=0)
+    parser.add_argument("--gate", type=Path, help="nothing is passed back before this file is there")
     parser.add_argument("host")
     parser.add_argument("words", nargs=argparse.REMAINDER)
     args = parser.parse_args()
@@ -54,6 +57,8 @@ def main() -> int:
         shell.stdin.close()
 
     threading.Thread(target=send, daemon=True).start()
+    while args.gate and not args.gate.exists():
+        time.sleep(0.02)
     pass_on(shell.stdout.fileno(), 1, args.back, args.garble)
     return shell.wait()
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -22,6 +23,8 @@ from core.plans.wish import Ask, Wish
 from core.units import short_day
 from tests.cases import cases
 from tests.farms import small_farm
+
+pytestmark = pytest.mark.usefixtures("reckoned_once")
 
 FROST = Frost.average(date(2026, 5, 14), date(2026, 9, 28))
 
@@ -217,7 +220,7 @@ def test_a_tray_sown_for_a_plan_keeps_its_place_in_the_bed_of_the_plan() -> None
     assert use.bed == "b2"
 
 
-@cases(12, least=3)
+@cases(12, least=2)
 @given(st.integers(20, 800), st.integers(2, 40), st.integers(0, 3))
 def test_a_change_that_is_named_solves(stems: int, feet: int, lights: int) -> None:
     made = plan("zinnia", stems, "fresh", date(2026, 9, 1))

@@ -18,6 +18,8 @@ from tests.farms import write
 from tests.plans.other_hand import WORLDS, met
 from tests.plans.test_changed_in_place import opened
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 SWAG = "recipe swag wreath 12in 40min: 20 dry strawflower, 15 dry statice, 1 ring 12in"
 
 

@@ -32,6 +32,8 @@ from tests.climate.made import clemson, made
 from tests.farms import STRAW, Pencil, farm_in
 from tests.plans.test_plans import farm, reckoned, sow
 
+pytestmark = pytest.mark.usefixtures("reckoned_once")
+
 ZINNIA = "plan 10 bunches zinnia fresh a week from 07-01 to first frost"
 SUNFLOWER = "plan 60 sunflower fresh weekly from 07-20 to 09-06"
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from core.plans.what_if import FIGURES
+from tests.cases import some_of
 from tui.cli import main
 
 FROSTS = ("--last-frost", "2026-05-14", "--first-frost", "2026-09-28")
@@ -57,6 +58,7 @@ def test_one_stem_is_one_stem(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out.startswith("zinnia: 1 stem, fresh, by Mon 10 Aug 2026")
 
 
+@pytest.mark.part
 def test_every_figure_of_a_plan_can_be_said(capsys: pytest.CaptureFixture[str]) -> None:
     asked = ("plan", "stock", "--stems", "60", "--by", "2026-06-20", *FROSTS)
     usual = as_json(capsys, *asked)
@@ -64,7 +66,7 @@ def test_every_figure_of_a_plan_can_be_said(capsys: pytest.CaptureFixture[str]) 
     assert as_json(capsys, *asked, "--doubles", "90%")["seeds"] < 0.63 * usual["seeds"]
     assert as_json(capsys, *asked, "--rho", "0.02")["seeds"] > usual["seeds"]
     odd = {"rho": "0.02", "cells_per_tray": "50", "days_to_first_cut": "60"}
-    for name in FIGURES:
+    for name in some_of([*FIGURES], 0):
         assert as_json(capsys, *asked, f"--{name.replace('_', '-')}", odd.get(name, "0.9"))["seeds"] > 0
 
 

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.language.read import Reading, read_line
+from core.plans.room_use import Spoken
 from core.plans.room_weeks import room_weeks
 from core.plans.shortages import Shortage
 from tests.cases import cases
@@ -126,16 +127,15 @@ def test_the_change_that_is_named_is_true(
             for draft in read.drafts:
                 pencil.write(draft.kind, **draft.fields)
     made, day = pencil.farm, pencil.today
+    seen = room_weeks(made, day, WEEKS)
 
     def is_left(found: Shortage) -> bool:
         return any(
-            (other.what, other.bed) == (found.what, found.bed)
-            and other.first_week <= found.last_week
-            and other.last_week >= found.first_week
-            for other in room_weeks(made, day, WEEKS).shortages
+            kind == (found.what, found.bed) and found.first_week <= monday <= found.last_week
+            for kind, monday in Spoken.of(made, day, seen.mondays).short
         )
 
-    for found in room_weeks(made, day, WEEKS).shortages:
+    for found in seen.shortages:
         assert found.short > 0 and is_left(found)
         words = found.change.split()
         if words[1:3] == ["stems", "of"]:
@@ -167,6 +167,6 @@ def test_the_change_that_is_named_is_true(
         made.plans[code] = replace(kept_plan, **other)
         assert not is_left(found)
         made.plans[code] = kept_plan
-    if wanting := [s for s in room_weeks(made, day, WEEKS).shortages if s.what == "lights"]:
+    if wanting := [s for s in seen.shortages if s.what == "lights"]:
         made.capacity["lights"] = lights + max(ceil(s.short) for s in wanting)
-        assert not any(s.what == "lights" for s in room_weeks(made, day, WEEKS).shortages)
+        assert not any(is_left(s) for s in wanting)

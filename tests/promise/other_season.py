@@ -56,15 +56,16 @@ def kept(farm: Farm, today: date, claims: Sequence[Claim], world: World) -> np.n
     given = Seasons(farm, today, world, max(claim.due for claim in claims))
     sorts = given.sorts()
     found = np.zeros((world.seasons, len(claims)), dtype=bool)
-    for crops, places in _apart(claims):
+    for crops, places in apart(claims):
         needs = [as_need(claims[i], sorts) for i in places]
+        is_dried = any(claims[i].forms - {"fresh"} for i in places)
         for n in range(world.seasons):
-            got = served(needs, given.lots(n, crops))
+            got = served(needs, given.lots(n, crops, is_dried=is_dried))
             found[n, places] = [count >= claims[i].wanted for count, i in zip(got, places, strict=True)]
     return found
 
 
-def _apart(claims: Sequence[Claim]) -> list[tuple[set[str], list[int]]]:
+def apart(claims: Sequence[Claim]) -> list[tuple[set[str], list[int]]]:
     """The crops and the places of the claims that hang together: others share nothing with them."""
     found: list[tuple[set[str], list[int]]] = []
     for i, claim in enumerate(claims):
@@ -218,8 +219,14 @@ class Seasons:
         self.days = np.arange(self.today, last.toordinal() + 1)
         self.rng = np.random.default_rng([world.seed, 1])
         self.shared = {name: np.random.default_rng([world.seed, 2, i]) for i, name in enumerate(WEATHER)}
+        # each part of the range as often: what all share strays least so
         self.weather: dict[str, Array] = {
-            name: rng.uniform(0.001, 0.999, world.seasons) for name, rng in self.shared.items()
+            name: np.clip(
+                (rng.permutation(world.seasons) + rng.uniform(size=world.seasons)) / world.seasons,
+                0.001,
+                0.999,
+            )
+            for name, rng in self.shared.items()
         }
         self.of_crop: dict[str, dict[str, Array]] = {}
         by_crop: dict[str, list[Stand]] = {}
@@ -372,7 +379,7 @@ class Seasons:
         return self.of_crop[crop]["drying_loss"]
 
     def _shed(self) -> Any:
-        """(sort, stems, first day, last day, whether it is still to dry) of what is in the shed."""
+        """(sort, stems in each season, the first day of each, for how many days it is good) of what is in the shed."""
         for lot in self.farm.lots.live():
             for place, held in lot.holdings.items():
                 sheet = farm_sheet(self.farm, lot.crop, lot.way)
@@ -383,6 +390,28 @@ class Seasons:
                         sort,
                         np.full(self.world.seasons, held.stems),
                         np.full(self.world.seasons, self.today),
+                        KEEPS,
+                    )
+                elif place.is_fresh and lot.use == "fresh" and sheet is not None:
+                    # from its cut as long as its sheet says that it may be stored, else as it lasts in a vase at least
+                    stores, life = sheet.storage_days_max, sheet.vase_life_days
+                    keeps = stores.value if stores is not None else life.value[0] if life is not None else 1
+                    waits = date.fromisoformat(lot.cut_on).toordinal() + int(keeps) - self.today
+                    if waits >= 0:
+                        there = np.full(self.world.seasons, held.stems)
+                        yield (
+                            Sort(lot.crop, variety, "fresh"),
+                            there,
+                            np.full(self.world.seasons, self.today),
+                            waits,
+                        )
+                elif place.is_fresh and lot.use == "wire":
+                    there = np.full(self.world.seasons, held.stems)
+                    yield (
+                        Sort(lot.crop, variety, "wired"),
+                        there,
+                        np.full(self.world.seasons, self.today),
+                        KEEPS,
                     )
                 elif (
                     (place.is_line or (place.is_fresh and lot.use == "dry"))
@@ -392,19 +421,22 @@ class Seasons:
                     hung = date.fromisoformat(held.since).toordinal() if place.is_line else self.today
                     ready = hung + self._of_weather("drying", *sheet.drying_days.value) + FINISH_DAYS
                     left = self.rng.binomial(held.stems, 1 - self._loss(lot.crop, sheet))
-                    yield Sort(lot.crop, variety, "dry"), left, np.maximum(ready, self.today)
+                    yield Sort(lot.crop, variety, "dry"), left, np.maximum(ready, self.today), KEEPS
 
     def sorts(self) -> list[Sort]:
-        found = {sort for sort, _, _ in self.shed}
+        found = {sort for sort, *_ in self.shed}
         for planting, _ in self.plantings:
             found |= {Sort(planting.crop, planting.variety, form) for form in ("fresh", "dry", "wired")}
         return sorted(found)
 
-    def lots(self, n: int, crops: Collection[str] | None = None) -> list[Lot]:
-        """Everything of these crops (None: of all) that can be handed over in season `n`."""
+    def lots(self, n: int, crops: Collection[str] | None = None, *, is_dried: bool = True) -> list[Lot]:
+        """Everything of these crops (None: of all) that can be handed over in season `n`.
+
+        Where nothing of them is wanted dried (`is_dried`), nothing is lost in drying and in store.
+        """
         found = [
-            Lot(_day(ready[n]), _day(ready[n] + KEEPS), int(stems[n]), sort.key, f"shed {i}")
-            for i, (sort, stems, ready) in enumerate(self.shed)
+            Lot(_day(ready[n]), _day(ready[n] + keeps), int(stems[n]), sort.key, f"shed {i}")
+            for i, (sort, stems, ready, keeps) in enumerate(self.shed)
             if stems[n] > 0 and (crops is None or sort.crop in crops)
         ]
         for planting, (sheet, stems, dries) in self.plantings:
@@ -419,7 +451,7 @@ class Seasons:
                     Window(Sort(crop, variety, form).key, ready, _day(cut + KEEPS))
                     for form in ("dry", "wired")
                 )
-                if sheet.drying_days is None:
+                if sheet.drying_days is None or not is_dried:
                     also = ()
                 else:
                     # in store until half of the time to the last day is over, as a mean of all that is promised

@@ -110,13 +110,15 @@ def invented_season() -> Season:
 
 
 def demo_season(on: date) -> Season:
-    """That of the demo farm on a day: all that stands there or waits in trays, for what its sheet cuts it."""
+    """That of the demo farm on a day: all that stands there or waits in trays, for what its sheet cuts it, and what
+    hangs."""
     farm = demo_farm(on)
     wares = []
     for stand in stands_of(farm, on):
         wares += [(stand.crop, "fresh")] if stand.sheet.fresh_stage is not None else []
         is_dried = stand.sheet.drying_days is not None and stand.sheet.dry_stage is not None
         wares += [(stand.crop, "dry")] if is_dried else []
+    wares += [(lot.crop, "dry") for lot in farm.lots.live() if any(place.is_line for place in lot.holdings)]
     return Season(farm, on, tuple(wares))
 
 
@@ -197,6 +199,7 @@ class ToldAndKept(NamedTuple):
 
 
 BINS = (0.66, 0.75, 0.85, 0.93, 1.01)
+"""Between these chances lie those that are counted together."""
 
 
 def told_and_kept(taken: Sequence[Taken], kept: Sequence[float]) -> list[ToldAndKept]:

@@ -66,7 +66,7 @@ def test_a_first_season_on_the_telephone(tmp_path: Path) -> None:
     )
     # nothing but seed: a few of many are likely, none of what nobody sowed, nothing before the summer
     assert answers(
-        year, "2026-03-21", "300 strawflower dry 10-15", "5 zinnia fresh 8-15", "5 strawflower dry 6-1"
+        year, "2026-03-21", "400 strawflower dry 10-15", "5 zinnia fresh 8-15", "5 strawflower dry 6-1"
     ) == [
         "likely",
         "no",

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from core.reckon.promise.allocation import Allocation, Stock, allocate, by_rank, in_turn, served
 from core.reckon.promise.needs import AnyNeed, Lot, Need, Part, PieceNeed
+from tests.cases import some_of
 
 START = date(2026, 7, 1)
 
@@ -162,10 +163,11 @@ def _by_flows(nx: Any, needs: list[Any], lots: list[Lot], held: Sequence[int] = 
     return tuple(amounts)
 
 
+@pytest.mark.part
 def test_500_random_cases_are_served_as_maximum_flows_have_it_and_take_what_expires_first() -> None:
     nx = pytest.importorskip("networkx")
     rng, unlike_greedy, fewer = Random(4), 0, 0
-    for _ in range(500):
+    for _ in some_of(range(500), 0):
         needs, lots = _random(rng)
         found = allocate(needs, lots)
         best = _by_flows(nx, needs, lots)
@@ -182,8 +184,8 @@ def test_500_random_cases_are_served_as_maximum_flows_have_it_and_take_what_expi
         unlike_greedy += greedy != best
         fewer += sum(greedy) < sum(best)
     # were these none, the cases would not need an exact method
-    assert unlike_greedy > 5
-    assert fewer > 5
+    assert unlike_greedy > 2
+    assert fewer > 2
 
 
 def _grown_for_some(rng: Random) -> tuple[list[AnyNeed], list[Lot]]:
@@ -210,10 +212,11 @@ def test_what_was_grown_for_a_need_serves_it_first_and_what_is_left_goes_on() ->
     assert served([needs[0], needs[1]._replace(due=day(15))], lots[1:]) == (30, 0)
 
 
+@pytest.mark.part
 def test_200_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_it() -> None:
     nx = pytest.importorskip("networkx")
     rng, unlike = Random(11), 0
-    for _ in range(200):
+    for _ in some_of(range(200), 0):
         needs, lots = _grown_for_some(rng)
         mine = [[n.fits(one) and one.of in n.own for one in lots] for n in needs if isinstance(n, Need)]
         held = [0] * len(needs)
@@ -230,7 +233,7 @@ def test_200_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_i
         assert all(count >= least for count, least in zip(found.served, held, strict=True))
         _holds(needs, lots, found)
         unlike += found.served != _by_flows(nx, needs, lots)
-    assert unlike > 10
+    assert unlike > 3
 
 
 def _with_own_pieces(rng: Random) -> tuple[list[AnyNeed], list[Lot]]:

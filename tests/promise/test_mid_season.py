@@ -82,7 +82,7 @@ def asked_in(crop: str, on: str, plants: int, form: str, world: World, rng: Rand
         due = today + timedelta(days=rng.choice((7, 14, 28) if form == "fresh" else (28, 40)))
         asked = Claim(due, LAST, 1, form, (Liked(crop),))  # type: ignore[arg-type]
         (said,) = outlooks(supply_for(pencil.farm, today, [], [asked]), asked, [due], every=2)
-        left = Stock.of([lot for lot in made_up.lots(n) if lot.ready >= today])
+        left = Stock.of([lot for lot in made_up.lots(n, is_dried=form != "fresh") if lot.ready >= today])
         given = left.free(as_need(asked, made_up.sorts()).accepts, due)  # type: ignore[union-attr]
         below = float(np.searchsorted(said.growing.seasons, given)) / len(said.growing.seasons)
         found.append(Asked(crop, below, given, said.surely))

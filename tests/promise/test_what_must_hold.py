@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.farm import Farm
 from core.promising.answer import Answer, answer_for
 from core.promising.claims import LAST, Claim, Liked
 from core.promising.weeks import crop_weeks
+from tests.cases import cases
 from tests.farms import beds
 
 TODAY = date(2026, 8, 3)
@@ -52,7 +53,7 @@ def answer(farm: Farm, claims: Sequence[Claim], wanted: int = 20, color: str = "
     return answer_for(farm, TODAY, asked, claims, briefly=True)
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12, least=4)
 @given(lots=LOTS, more=st.integers(1, 60), promised=CLAIMS, wanted=st.integers(1, 200))
 def test_more_stock_makes_no_promise_worse(
     lots: list[Boxed], more: int, promised: list[tuple[int, int, str]], wanted: int
@@ -66,7 +67,7 @@ def test_more_stock_makes_no_promise_worse(
     assert after.chance >= before.chance
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12, least=4)
 @given(lots=LOTS, promised=CLAIMS, data=st.data())
 def test_the_order_of_writing_changes_no_answer(
     lots: list[Boxed], promised: list[tuple[int, int, str]], data: st.DataObject
@@ -82,7 +83,7 @@ def test_the_order_of_writing_changes_no_answer(
     )
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12, least=4)
 @given(lots=LOTS, promised=CLAIMS, wanted=st.integers(1, 300))
 def test_what_is_surely_free_can_be_promised_and_then_is_not_free(
     lots: list[Boxed], promised: list[tuple[int, int, str]], wanted: int
@@ -96,7 +97,7 @@ def test_what_is_surely_free_can_be_promised_and_then_is_not_free(
         assert answer(farm, [*claims, taken], 1).free_on_day == found.free_on_day - wanted
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12, least=4)
 @given(lots=LOTS, promised=CLAIMS)
 def test_nothing_is_free_that_is_not_there(lots: list[Boxed], promised: list[tuple[int, int, str]]) -> None:
     for row in crop_weeks(farm_of(lots), TODAY, claims_of(promised)):

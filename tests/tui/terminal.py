@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import pty
 import select
@@ -11,18 +12,22 @@ import sys
 import termios
 import time
 from collections.abc import Callable, Sequence
+from datetime import date
 from fcntl import ioctl
 from pathlib import Path
 from typing import Any
 
 import pyte
 
+from tests.tui.started import opened
 from tui.paint import CLEAR
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 60.0
 NOT_PASSED_ON = ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE", "COLUMNS", "LINES")
 """What the tests' own surroundings may say of another terminal."""
+FORKED = multiprocessing.get_context("forkserver")
+FORKED.set_forkserver_preload([opened.__module__])
 
 PROGRAM = """
 import datetime, os, sys
@@ -47,7 +52,7 @@ class Screen(pyte.Screen):
 
 class Terminal:
     """A terminal with the screen open in it, or what another `command` does; what is not clear by then fails after
-    SECONDS."""
+    SECONDS. It is started anew where a `command` or more of its surroundings is given than where its state lies."""
 
     def __init__(
         self,
@@ -65,9 +70,21 @@ class Terminal:
         """Everything the program wrote."""
         environment = {k: v for k, v in os.environ.items() if k not in NOT_PASSED_ON}
         environment |= {"TERM": "xterm-256color", "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), **env}
+        size = struct.pack("HHHH", rows, columns, 0, 0)
+        self._forked: Any = None
+        if not command and env.keys() <= {"XDG_STATE_HOME"}:
+            self.fd, its = os.openpty()
+            ioctl(its, termios.TIOCSWINSZ, size)
+            given = (os.ttyname(its), folder, date.fromisoformat(day), environment)
+            self._forked = FORKED.Process(target=opened, args=given, daemon=True)
+            self._forked.start()
+            self.pid: int = self._forked.pid
+            self.read(SECONDS)  # it has the terminal open now
+            os.close(its)
+            return
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
-            ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+            ioctl(0, termios.TIOCSWINSZ, size)
             words = command or ("-c", PROGRAM, str(folder), day)
             os.execve(sys.executable, [sys.executable, *words], environment)
 
@@ -102,9 +119,19 @@ class Terminal:
         os.write(self.fd, keys.encode())
 
     def settle(self) -> None:
-        """Read until nothing comes any more."""
-        while self.read(0.4):
-            pass
+        """Read until the program has done all there was to do: it writes nothing, waits, and takes no processor time,
+        on a machine that is busy with others as well."""
+        end = time.monotonic() + SECONDS
+        while time.monotonic() < end:
+            before = self._state()
+            if not self.read(0.25) and before[0] in "STZ" and self._state() == before:
+                return
+        raise AssertionError(f"it never came to rest:\n{self.text}")
+
+    def _state(self) -> tuple[str, int]:
+        """(S where it waits, T where it was stopped, Z where it has ended; its ticks of processor time)"""
+        fields = Path(f"/proc/{self.pid}/stat").read_text().rpartition(")")[2].split()
+        return fields[0], int(fields[11]) + int(fields[12])
 
     def answers(self) -> None:
         """Wait until keys are answered, which is after the first that can be read: all is drawn anew."""
@@ -134,23 +161,30 @@ class Terminal:
         os.close(self.fd)
         end = time.monotonic() + SECONDS
         while time.monotonic() < end:
-            pid, status = os.waitpid(self.pid, os.WNOHANG)
-            if pid:
-                return os.waitstatus_to_exitcode(status)
+            status = self._status()
+            if status is not None:
+                return status
             time.sleep(0.02)
         os.kill(self.pid, signal.SIGKILL)
         raise AssertionError("did not end when its terminal went away")
+
+    def _status(self) -> int | None:
+        """The exit status once it has ended."""
+        if self._forked is not None:
+            return self._forked.exitcode  # type: ignore[no-any-return]
+        pid, status = os.waitpid(self.pid, os.WNOHANG)
+        return os.waitstatus_to_exitcode(status) if pid else None
 
     def ended(self) -> int:
         """Wait for the end: the exit status, or minus the signal that ended it."""
         end = time.monotonic() + SECONDS
         while time.monotonic() < end:
             self.read()
-            pid, status = os.waitpid(self.pid, os.WNOHANG)
-            if pid:
+            status = self._status()
+            if status is not None:
                 while self.read(0):
                     pass
                 os.close(self.fd)
-                return os.waitstatus_to_exitcode(status)
+                return status
         os.kill(self.pid, signal.SIGKILL)
         raise AssertionError(f"did not end:\n{self.text}")

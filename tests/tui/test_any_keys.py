@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import time
 from datetime import date
 from pathlib import Path
 
@@ -56,22 +55,6 @@ def _keys(count: int, seed: int) -> list[str]:
     return [chance.choice(chance.choice(sorts)) for _ in range(count)]
 
 
-def _until_idle(terminal: Terminal, most_seconds: float = 60) -> None:
-    """Read until the program has done all there was to do: it writes nothing, waits, and takes no processor time."""
-    last = time.monotonic() + most_seconds
-    while time.monotonic() < last:
-        _, before = _stat(terminal.pid)
-        if not terminal.read(0.25) and _stat(terminal.pid) == ("S", before):
-            return
-    raise AssertionError("it never came to rest")
-
-
-def _stat(pid: int) -> tuple[str, int]:
-    """(its state: S where it waits, its ticks of processor time)"""
-    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return fields[0], int(fields[11]) + int(fields[12])
-
-
 def _press(folder: Path, day: date, keys: list[str], *, columns: int, rows: int, look_every: int) -> None:
     """Press them, and now and then hold the screen against itself drawn anew; then leave."""
     state = folder.parent / "state"
@@ -82,18 +65,18 @@ def _press(folder: Path, day: date, keys: list[str], *, columns: int, rows: int,
         terminal.type(key)
         terminal.read(0.005)
         if n % look_every == 0 or n == len(keys):
-            _until_idle(terminal)
+            terminal.settle()
             followed = picture(terminal.screen)
             assert not terminal.read(0.3), "traffic at rest"
             terminal.screen.reset()
             terminal.stream.feed(b"\x1b[?7l")
             terminal.type(REDRAW)
             terminal.until("1 Today")
-            _until_idle(terminal)
+            terminal.settle()
             assert picture(terminal.screen) == followed, f"after {n} keys: {keys[n - look_every : n]}"
     for _ in range(4):  # out of a question, a line, a page over a page
         terminal.type(ESCAPE)
-        terminal.read(0.1)
+        terminal.settle()
     terminal.type("1" + HOME)  # it may stand on Today already, at the foot of a long page, all of it opened
     terminal.until(f"{day:%a} {day.day} {day:%b}   ")
     terminal.type(QUIT)

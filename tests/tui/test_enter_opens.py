@@ -58,3 +58,29 @@ async def test_a_box_is_found_by_its_whole_name(tmp_path: Path) -> None:
         "box 71" not in row.says for row in book_rows(session.look_back, '"box 7"')
     )
     assert any("box 71" in row.says for row in book_rows(session.look_back, "box 7"))
+
+
+async def test_forced_bulbs_stand_under_the_beds_and_enter_opens_what_is_in_store(tmp_path: Path) -> None:
+    days = {
+        "2026-01-01": (
+            "farm zone UTC",
+            "last frost 14 may",
+            "bed b1 50ft",
+            "bought 40 tulip 'Pink Lady' bulbs",
+        ),
+        "2026-01-02": ("force 30 tulip 'Pink Lady' bulbs 14 weeks",),
+        "2026-05-20": ("force 30 tulip 'Pink Lady' bulbs out",),
+    }
+    session = farm_in(tmp_path / "farm", days)
+    app = ShedApp(session, None, session.folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.action_show("beds")
+        row = app.view.listing.rows[-1]
+        (told,) = (text for text, _ in row.line)
+        assert told.startswith("forced tulip Pink Lady: 30 left to cut, in flower") and len(told) <= 80
+        assert app.view.listing.choose(row.id)
+        assert "30 tulip Pink Lady forced fresh" in " ".join(
+            t for line in app.view.detail(row) for t, _ in line
+        )
+        await pilot.press("enter")
+        assert app.open_view == "tubers"

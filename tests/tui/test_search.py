@@ -24,45 +24,44 @@ def screen(session: Session) -> ShedApp:
     return ShedApp(session, None, session.folder)
 
 
-@pytest.mark.parametrize(
-    ("words", "view", "row"),
-    [
-        ("zin lime", "trays", ("tray", "S01")),
-        ("north", "beds", ("bed", "north")),
-        ("P01", "beds", ("planting", "P01")),
-        ("fern", "order", ("order", "O001")),
-        ("quencher", "field", None),
-        ("aphids", "field", None),
-        ("mold", "lost", None),
-        ("cosmos", "plan", ("plan", "N01")),
-        ("box 7", "stock", ("box", "box 7")),
-        ("posy", "bench", ("recipe", "posy")),
-        ("wire 22", "bench", ("making", "wire 22")),
-        ("plum", "tubers", ("tuber", "dahlia", "Plum")),
-        ("statice seed", "seeds", ("packet", "K001")),
-        ("pump", "entries", None),
-        ("cobble", "buyer", None),
-        ("L001", "lot", None),
-        ("scabiosa", "crop", None),
-    ],
+FOUND: tuple[tuple[str, str, tuple[str, ...] | None], ...] = (
+    ("zin lime", "trays", ("tray", "S01")),
+    ("north", "beds", ("bed", "north")),
+    ("P01", "beds", ("planting", "P01")),
+    ("fern", "order", ("order", "O001")),
+    ("quencher", "field", None),
+    ("aphids", "field", None),
+    ("mold", "lost", None),
+    ("cosmos", "plan", ("plan", "N01")),
+    ("box 7", "stock", ("box", "box 7")),
+    ("posy", "bench", ("recipe", "posy")),
+    ("wire 22", "bench", ("making", "wire 22")),
+    ("plum", "tubers", ("tuber", "dahlia", "Plum")),
+    ("statice seed", "seeds", ("packet", "K001")),
+    ("pump", "entries", None),
+    ("cobble", "buyer", None),
+    ("L001", "lot", None),
+    ("scabiosa", "crop", None),
 )
-async def test_enter_opens_what_was_found_and_esc_leads_back(
-    farm: Session, words: str, view: str, row: tuple[str, ...] | None
-) -> None:
+"""What is typed, the view it opens, and the row it opens it on."""
+
+
+async def test_enter_opens_what_was_found_and_esc_leads_back(farm: Session) -> None:
     app = screen(farm)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("8", "slash", *(c if c != " " else "space" for c in words))
-        assert app.open_view == "search" and app.entry.value == words
-        await pilot.press("enter")
-        assert app.open_view == view and app.focused is None and app.entry.value == ""
-        here = app.view.listing.row
-        if row is not None:
-            assert here is not None and here.id == row
-        elif view == "entries":
-            assert here is not None and here.value is not None
-        if view != "stock":
-            await pilot.press("escape")
-            assert app.open_view == "stock"
+        for words, view, row in FOUND:
+            await pilot.press("8", "slash", *(c if c != " " else "space" for c in words))
+            assert app.open_view == "search" and app.entry.value == words
+            await pilot.press("enter")
+            assert app.open_view == view and app.focused is None and app.entry.value == "", words
+            here = app.view.listing.row
+            if row is not None:
+                assert here is not None and here.id == row
+            elif view == "entries":
+                assert here is not None and here.value is not None
+            if view != "stock":
+                await pilot.press("escape")
+                assert app.open_view == "stock", words
 
 
 async def test_an_orders_page_has_its_keys_and_leads_to_its_buyer_and_back(farm: Session) -> None:

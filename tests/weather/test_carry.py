@@ -11,22 +11,15 @@ from zlib import crc32
 import pytest
 
 from core.reckon.climate.record import Record
-from core.session import Session, Written
+from core.session import Session
 from core.weather.station_file import load
 from core.weather.station_sync import back_up, bring
 from tests.book.faults import Disk
 from tests.farms import write
 from tests.meeting.lines import meet
-from tests.weather.stations import TODAY, farm, station, station_file
+from tests.weather.stations import TODAY, station, station_file
 from tui.cli import main
 from tui.subjects.weather import import_record, weather_of
-
-
-@pytest.fixture
-def session(tmp_path: Path) -> Session:
-    opened = farm(tmp_path / "farm")
-    assert isinstance(import_record(opened, station_file(tmp_path)), Written)
-    return opened
 
 
 def copy_of(folder: Path) -> Path:
@@ -34,6 +27,7 @@ def copy_of(folder: Path) -> Path:
 
 
 def test_a_backup_holds_the_station_and_a_restore_brings_it_back(session: Session) -> None:
+    write(session, "low 41")
     assert session.close() is None
     kept = copy_of(session.folder / "backup")
     assert kept.read_bytes() == copy_of(session.folder).read_bytes()
@@ -48,6 +42,7 @@ def test_a_backup_holds_the_station_and_a_restore_brings_it_back(session: Sessio
 
 
 def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(session: Session) -> None:
+    write(session, "low 41")
     session.close()
     whole = copy_of(session.folder).read_bytes()
     copy_of(session.folder).write_bytes(whole.replace(b",20.", b",21.", 1))

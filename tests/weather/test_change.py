@@ -20,13 +20,6 @@ from tests.weather.stations import TODAY, farm, own_lows, station, station_file
 from tui.subjects.weather import import_record, weather_of
 
 
-@pytest.fixture
-def session(tmp_path: Path) -> Session:
-    opened = farm(tmp_path / "farm")
-    assert isinstance(import_record(opened, station_file(tmp_path)), Written)
-    return opened
-
-
 def changed(found: Change | Problem) -> Change:
     assert isinstance(found, Change), found
     return found

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
 from core.field.closed import shut_for_cutting
-from core.text import named
+from core.text import named, wrapped
+from core.tubers.kinds import FORCED
+from core.tubers.rows import ColdRow, standing_forced, told_forcing
 from core.units import day_text, number
 from core.units_told import meters
 from tui.cli_session import open_session
@@ -188,7 +190,15 @@ def beds(args: Namespace) -> int:
     session = open_session(args)
     rows = bed_rows(session.farm, session.today, session.sight().by_warmth)
     nothing = "No beds yet: write one, such as 'bed b1 50ft'."
-    return show_table(args, COLUMNS, standings(rows), json_rows=rows, nothing=nothing)
+    forced = standing_forced(session.farm)
+
+    def page() -> list[str]:
+        told = [f"  {named(row.crop, row.variety)}: {told_forcing(row)}" for row in forced]
+        return ["", "forced, in no bed ('shedbook tubers' has them)", *wrapped(told)] if told else []
+
+    return show_table(
+        args, COLUMNS, standings(rows), page=page, json_rows=rows, nothing=nothing, forced=forced
+    )
 
 
 TABLES = (
@@ -218,11 +228,26 @@ class Beds(View):
         self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         found = standings(bed_rows(session.farm, session.today, session.sight().by_warmth))
         head, rows = self.table(COLUMNS, found, PLANTING, lambda s: (s.planting or s.bed)[:1], _look)
-        return head, [
-            row if row.value.planting else row._replace(id=BED.id(*row.id[1:]), sort=BED) for row in rows
-        ]
+        beds = [row if row.value.planting else row._replace(id=BED.id(*row.id[1:]), sort=BED) for row in rows]
+        return head, beds + [self._forced(row) for row in standing_forced(session.farm)]
+
+    @staticmethod
+    def _forced(row: ColdRow) -> Row:
+        """Forced bulbs stand in no bed: they are told under the beds, and Enter opens what is in store."""
+        bloom = (
+            f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}"
+            if row.flowers_from
+            else ""
+        )
+        told = f"forced {named(row.crop, row.variety)}: {row.to_cut} left to cut{bloom}"
+        return Row((FORCED, row.entry), ((told, ""),), None, row, goes="tubers")
 
     def detail(self, row: Row) -> list[Line]:
+        if isinstance(row.value, ColdRow):
+            forced = row.value
+            about = f"{named(forced.crop, forced.variety)}: {told_forcing(forced)}"
+            write = f"write: {forced.to_cut} {named(forced.crop, forced.variety)} forced fresh"
+            return strip(self.width, (about, "bold"), (because(forced.because), "quiet"), (write, "quiet"))
         bed, p = row.value
         cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""
         size = f"{number(bed.feet)} ft by {number(bed.width_in)} in"

@@ -9,6 +9,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from core.dialect import to_program
 from core.exports.csv import csv_text
 from core.exports.folder import put
 from core.exports.written import Told, written_tables
@@ -44,7 +45,8 @@ class File(NamedTuple):
 def out_(args: Namespace) -> int:
     """Write the tables."""
     session = open_session(args)
-    files = [*_as_it_stands(session), *_as_written(session)]
+    with to_program():
+        files = [*_as_it_stands(session), *_as_written(session)]
     texts = {file.file: file.text for file in files} | {DICTIONARY: _dictionary(files)}
     done = good(put(args.folder, {name: text.encode() for name, text in texts.items()}))
     says = (

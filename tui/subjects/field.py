@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.dialect import told_rain
-from core.field.closed import Closure, closures, told
+from core.field.closed import Closure, closures, dated, told
 from core.field.records import (
     ApplicationRow,
     FieldRecord,
@@ -300,7 +300,7 @@ def _shut(one: Closure) -> _Shown:
 
 def _line(row: ApplicationRow | FieldRow) -> _Shown:
     if isinstance(row, ApplicationRow):
-        until = f"open {row.reentry_until}" if row.reentry_until else row.amount
+        until = f"open {dated(row.reentry_until)}" if row.reentry_until else row.amount
         return _Shown(day_text(row.on), f"{row.kind} {row.product}", row.beds, until)
     return _Shown(day_text(row.on), row.what, row.beds, as_water(row.amount))
 

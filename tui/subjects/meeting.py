@@ -6,13 +6,13 @@ from argparse import ArgumentParser, Namespace
 
 from core.book.device import this_device
 from core.meeting.exchange import Outcome, Side, answer
-from core.meeting.line import Line
+from core.meeting.line import Channel
 from core.meeting.way import Way, address_of
 from core.problems import Problem, ShedbookError
 from core.session import Session
 from core.units import plural
 from tui import out
-from tui.cli_session import close_door, folder_of, open_session, writer
+from tui.cli_session import close_session, folder_of, open_session, writer
 from tui.command import Command, tell_done
 from tui.out import good
 
@@ -31,7 +31,7 @@ def meet(args: Namespace) -> int:
     if show:
         show(1)
     if outcome.stopped and not outcome.came + outcome.went:
-        close_door(session)
+        close_session(session)
         return out.refuse(outcome.stopped[0])
     done = _in_short(outcome, way.called)
     lines = [
@@ -44,7 +44,7 @@ def meet(args: Namespace) -> int:
     status = tell_done(args, done, {"with": way.called, **_as_dict(outcome)}, lines)
     for problem in outcome.stopped:
         out.error(f"Not all of it: {problem.sentence} Meet again, and the rest follows.")
-    close_door(session)
+    close_session(session)
     return status if outcome.is_whole else out.REFUSED
 
 
@@ -92,7 +92,7 @@ def _way(session: Session, said: str | None, args: Namespace) -> Way | Problem:
 
 def _answer(args: Namespace) -> int:
     """The side that answers: what it says goes to the other machine, and nothing else is printed."""
-    line, outcome = Line(0, 1, "the other machine"), Outcome()
+    line, outcome = Channel(0, 1, "the other machine"), Outcome()
     opened: list[Session] = []
 
     def side() -> Side:
@@ -108,7 +108,7 @@ def _answer(args: Namespace) -> int:
         for session in opened:
             if outcome.is_whole:
                 session.upkeep.answered(outcome)
-            close_door(session)
+            close_session(session)
     return out.DONE
 
 

@@ -15,7 +15,7 @@ from core.text import clean, wrapped
 from core.units import money, number_or_blank, plain_money, plural
 from tui import out
 from tui.arguments import count_of
-from tui.cli_session import close_door, open_session
+from tui.cli_session import close_session, open_session
 from tui.command import Command, show_table, tell, tell_done
 from tui.out import good
 from tui.table import CSV, TEXT, Column, Meaning, Table
@@ -79,7 +79,7 @@ def bring(args: Namespace) -> int:
             good(session.record(draft for _, draft in found.drafts))
         done = f"{plural(len(found.drafts), 'row')} written."
         status = tell_done(args, done, answer, _lines(found, "written"))
-    close_door(session)
+    close_session(session)
     return out.REFUSED if found.refused else status
 
 

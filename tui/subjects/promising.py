@@ -140,7 +140,7 @@ def cutlist(args: Namespace) -> int:
 
 
 class FreeRow(NamedTuple):
-    """What is free of one crop in one form by one Saturday."""
+    """Stems of one crop in one form that are promised to nobody, by one Saturday."""
 
     crop: str
     form: str

@@ -28,7 +28,7 @@ def _reckoned(r: PacketRow) -> str:
 
 
 def _by(r: PacketRow) -> str:
-    """By what that is: "8 of 10" tested, or "packet"."""
+    """What the germination rests on: "8 of 10" of a test, "packet", or "" for the sheet."""
     if r.test_up is not None:
         return f"{r.test_up} of {r.test_of}"
     return "packet" if "packet" in r.germination_by else ""

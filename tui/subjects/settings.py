@@ -24,7 +24,7 @@ from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack
 from core.settings.sheets import of_varieties, sheet_called
 from core.text import clean, wrap
 from core.units import plural
-from tui.cli_session import close_door, open_session
+from tui.cli_session import close_session, open_session
 from tui.command import Command, tell, tell_done
 from tui.out import good
 
@@ -115,7 +115,7 @@ def sheets(args: Namespace) -> int:
         good(session.record((draft,)))
     if figures := pack.drafts[len(crops) :]:
         good(session.record(figures))
-    close_door(session)
+    close_session(session)
     done = f"{plural(len(lines), 'line')} of the pack came in"
     return tell_done(
         args, f"{done}.", value | {"written": True}, [*(f"came in: {said}" for said in lines), *left]

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.beds.rows import bed_rows
-from core.dialect import told_f
+from core.dialect import told_f, told_time
 from core.shed.line_room import lines_room
 from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
@@ -119,7 +119,7 @@ def _room(room: AirNow, *, damp: bool) -> Iterator[str]:
     last = room.reading
     if last is not None:
         seen = _both(last.f, "F", last.rh, "% RH")
-        yield f"  {seen}, read {last.on} {last.clock}{_ago(last.hours_ago)}"
+        yield f"  {seen}, read {last.on} {told_time(last.clock)}{_ago(last.hours_ago)}"
         if last.dew_point_f is not None and last.deficit_kpa is not None:
             yield f"  dew point {last.dew_point_f:.0f} F, vapour deficit {last.deficit_kpa:.2f} kPa (FAO-56)"
     yield from (f"  {said}" for said in room.says)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from core.text import named
-from core.tubers.rows import ColdRow, TuberRow, tuber_rows
+from core.text import named, wrapped
+from core.tubers.rows import TuberRow, told_forcing, tuber_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
@@ -48,11 +48,11 @@ TUBER = RowSort(
     "tuber",
     "On tubers in store",
     (
-        deed("divide", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")),
-        deed("lost", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
-        deed("count", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")),
-        deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        deed("force", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        deed("divide", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} {r.roots} into ")),
+        deed("lost", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
+        deed("count", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")),
+        deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
+        deed("force", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
         deed("set_out", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
     ),
     view="tubers",
@@ -60,21 +60,15 @@ TUBER = RowSort(
 ROWS = (TUBER,)
 
 
-def _forced(row: ColdRow) -> str:
-    """ "50 in the cold since 5 Oct, chilled by 28 Dec, in flower 11 Jan to 18 Jan"."""
-    where = "in the cold" if row.out_on is None else "out of the cold"
-    by = f", chilled by {day_text(row.chilled_by)}" if row.chilled_by is not None else ""
-    bloom = (
-        f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
-    )
-    left = f", {row.to_cut} left to cut" if row.out_on is not None else ""
-    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}{left}"
-
-
 def tubers(args: Namespace) -> int:
     """What lies in store for the winter."""
     rows: list[TuberRow] = tuber_rows(open_session(args).farm)
-    return show_table(args, COLUMNS, rows, nothing=NOTHING)
+
+    def page() -> list[str]:
+        forcing = [f"  {named(r.crop, r.variety)}: {told_forcing(cold)}" for r in rows for cold in r.forcing]
+        return ["", "forced", *wrapped(forcing)] if forcing else []
+
+    return show_table(args, COLUMNS, rows, page=page, nothing=NOTHING)
 
 
 TABLES = (
@@ -105,7 +99,7 @@ class TubersView(View):
             self.width,
             (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
             (f"{came}; {went}", ""),
-            *((line, "") for line in map(_forced, r.forcing)),
+            *((line, "") for line in map(told_forcing, r.forcing)),
             (r.winter_store, "quiet"),
         )
 

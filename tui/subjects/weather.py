@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.dialect import told_course, told_f, told_spread
+from core.dialect import told_course, told_f, told_spread, told_time
 from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.climate.frost import METHODS, USUAL_METHOD, Method
@@ -22,7 +22,7 @@ from core.weather.station_import import bring_in
 from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
 from tui.arguments import fahrenheit, number
-from tui.cli_session import close_door, open_session, say_written
+from tui.cli_session import close_session, open_session, say_written
 from tui.command import Command, Run, tell, tell_done
 from tui.frost_page import frost_lines, own_lines
 from tui.out import good
@@ -66,8 +66,8 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
     """The whole page."""
     if page.daylight is not None:
         sun = page.daylight
-        hours = ", ".join(f"{start} to {end}" for start, end, _ in sun.cutting)
-        yield f"Sun {sun.sunrise} to {sun.sunset}; cool hours to cut in {hours}"
+        hours = ", ".join(f"{told_time(start)} to {told_time(end)}" for start, end, _ in sun.cutting)
+        yield f"Sun {told_time(sun.sunrise)} to {told_time(sun.sunset)}; cool hours to cut in {hours}"
         yield ""
     if page.odds is not None:
         yield from frost_lines(page.odds)
@@ -126,7 +126,7 @@ def weather_import(args: Namespace) -> int:
     if progress is not None:
         progress(1)
     status = say_written(written, args)
-    close_door(session)
+    close_session(session)
     return status
 
 
@@ -148,7 +148,7 @@ def _show_or_keep(args: Namespace, session: Session, change: Change) -> int:
     if not args.yes:
         return tell(args, value, lines)
     written = good(session.record(change.drafts))
-    close_door(session)
+    close_session(session)
     return tell_done(args, f"Written: {'; '.join(written.says)}.", value, lines)
 
 
@@ -234,7 +234,7 @@ def night_short(found: Tonight) -> Iterator[str]:
     """The night in a few lines: what is expected, and what to bring in or to cover."""
     yield _expected(found)
     if found.sunset and found.sunrise:
-        yield f"sunset {found.sunset}, sunrise {found.sunrise}"
+        yield f"sunset {told_time(found.sunset)}, sunrise {told_time(found.sunrise)}"
     for what, do in (("tray", "bring in"), ("planting", "cover")):
         rows = [row for row in found.at_risk if row.what == what]
         if rows:
@@ -252,9 +252,11 @@ def night_lines(found: Tonight) -> Iterator[str]:
     if found.dusk_f is not None and found.dew_f is not None:
         yield f"  at dusk {found.dusk_f:g} F, dew point {found.dew_f:g} F"
     if found.sunset and found.sunrise:
-        yield f"  sunset {found.sunset}, sunrise {found.sunrise}"
+        yield f"  sunset {told_time(found.sunset)}, sunrise {told_time(found.sunrise)}"
     if found.course:
-        yield "  " + "  ".join(f"{clock} {told_course(degrees)}" for clock, degrees in found.course)
+        yield "  " + "  ".join(
+            f"{told_time(clock)} {told_course(degrees)}" for clock, degrees in found.course
+        )
     for what, head in (("tray", "Trays that are out tonight"), ("planting", "Beds without cover")):
         rows = [row for row in found.at_risk if row.what == what]
         if rows:
@@ -269,7 +271,7 @@ def night_lines(found: Tonight) -> Iterator[str]:
 
 def _risk(row: AtRisk) -> str:
     where = row.bed or row.code
-    at = f"from {row.at}" if row.at else "" if row.sure else "perhaps"
+    at = f"from {told_time(row.at)}" if row.at else "" if row.sure else "perhaps"
     return f"  {where:5} {row.crop:17} {row.do}: {row.guard_f:g} F {at}".rstrip() + f"; {row.because}"
 
 

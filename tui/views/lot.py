@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from core.dialect import told_time
 from core.places import Place
 from core.problems import Problem
 from core.stems.rows import stock_rows
@@ -75,7 +76,7 @@ class Lot(View):
         return f"{fit(f'{page.lot} {name}', self.width - 14)}Esc goes back", rows
 
     def _came(self, page: LotPage) -> str:
-        at = f" at {page.cut_at}" if page.cut_at else ""
+        at = f" at {told_time(page.cut_at)}" if page.cut_at else ""
         stage = f", stage: {page.stage}" if page.stage else ""
         return (
             f"cut {day_text(page.cut_on)}{at} from bed {page.bed}, {USES.get(page.use, page.use)}{stage}; "
@@ -109,7 +110,15 @@ class Lot(View):
                 yield Row((), ((line, ""),))
         else:
             for w in page.weighings:
-                yield Row((), ((fit(f"{day_text(w.on)} {w.clock}  {w.grams:g} g", self.width).rstrip(), ""),))
+                yield Row(
+                    (),
+                    (
+                        (
+                            fit(f"{day_text(w.on)} {told_time(w.clock)}  {w.grams:g} g", self.width).rstrip(),
+                            "",
+                        ),
+                    ),
+                )
         for hanging in page.hanging:
             for why in hanging.why:
                 yield from self._text(f"- {why}")

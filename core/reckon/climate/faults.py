@@ -32,7 +32,7 @@ class Faults:
             self.first.append(f"line {line}: {what}")
 
     def problem(self) -> Problem | None:
-        """All of them as one sentence, or None where there are none."""
+        """The faults of the file in one sentence, the first of them in full; None where the file is sound."""
         if not self.count:
             return None
         more = self.count - len(self.first)

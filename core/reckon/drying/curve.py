@@ -56,7 +56,7 @@ class Curve(NamedTuple):
         return self.dry_hours * self.drying.time_of(ratio)
 
 
-class Line(NamedTuple):
+class Solved(NamedTuple):
     """The best end weight and water for one time and shape. `misfit` is the sum of squares, `det` and `mm` are of the
     normal equations: var(final) = variance * mm / det."""
 
@@ -69,7 +69,7 @@ class Line(NamedTuple):
 
 def best_line(
     ratios: Sequence[float], grams: Sequence[float], end_prior: EndPrior | None = None, weight: float = 0.0
-) -> Line | None:
+) -> Solved | None:
     """Least squares of grams = final + water * ratio; None where the ratios do not tell the two apart.
 
     With `end_prior`, one more row of that `weight`: final = share of (final + water).
@@ -96,7 +96,7 @@ def best_line(
         misfit += off * off
     if end_prior is not None:
         misfit += weight * ((1 - end_prior.share) * final - end_prior.share * water) ** 2
-    return Line(final, water, misfit, det, mm)
+    return Solved(final, water, misfit, det, mm)
 
 
 def closed_form(

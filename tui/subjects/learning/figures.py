@@ -190,7 +190,7 @@ MOST_TOLD = 8
 
 
 def cost(args: Namespace) -> int:
-    """What cost her, of the cuts of all years or of one."""
+    """Print what was lost and what it was worth, of the cuts of all years or of one."""
     session = open_session(args)
     farm, day = session.farm, session.today
     crop = good(crop_that_was_cut(farm, args.crop)) if args.crop else None

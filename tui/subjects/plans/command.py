@@ -20,7 +20,7 @@ from core.units import day_from_iso, day_text, number, short_day
 from tui import out
 from tui.arguments import count_of
 from tui.arguments import number as plain_number
-from tui.cli_session import close_door, open_session, say_written
+from tui.cli_session import close_session, open_session, say_written
 from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.plan_lines import piece_lines, plan_lines, weekly_lines
@@ -83,7 +83,7 @@ def plan(args: Namespace) -> int:
     if args.keep:
         written = session.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
         status = say_written(written, args, more=wrapped(_clash_lines(view)))
-        close_door(session)
+        close_session(session)
         return status
     return _seen(args, view)
 
@@ -96,7 +96,7 @@ def _of_order(args: Namespace, session: Session, line: str) -> int:
         )
     if args.keep:
         status = say_written(session.write(f"plan {line}"), args)
-        close_door(session)
+        close_session(session)
         return status
     reading = good(session.understood(f"plan {line}"))
     entries = [{"kind": draft.kind, "on": draft.on, **draft.fields} for draft in reading.drafts]
