@@ -67,7 +67,14 @@ def buyer_page(farm: Farm, buyer: str, day: date) -> BuyerPage:
     ]
     since = farm_year(farm, this - 1)
     bought += [
-        Bought(deal.on, deal.count, "", f"{named(stock.crop, stock.variety)} {roots_of(stock.crop)}", deal.cents, "")
+        Bought(
+            deal.on,
+            deal.count,
+            "",
+            f"{named(stock.crop, stock.variety)} {roots_of(farm, stock.crop)}",
+            deal.cents,
+            "",
+        )
         for stock in farm.part(Tubers).all()
         for deal in stock.deals
         if deal.is_sale and deal.who == buyer and deal.on >= since.first
