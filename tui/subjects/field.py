@@ -22,7 +22,7 @@ from core.field.records import (
     year_bounds,
 )
 from core.text import natural, wrapped
-from core.units import day_text, number
+from core.units import ID_SHOWN, day_text, number
 from core.wanted import Wanted
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -241,7 +241,12 @@ WRITTEN = RowSort(
     "On an entry of the field",
     (
         deed("again", "again", "the same again, on other beds", lambda r: gap(f"{_again(r)} ")),
-        deed("correct", "correct", "what was written wrong", lambda r: words_after(f"{r.entry[-8:]} was ")),
+        deed(
+            "correct",
+            "correct",
+            "what was written wrong",
+            lambda r: words_after(f"{r.entry[-ID_SHOWN:]} was "),
+        ),
     ),
     view="field",
 )
@@ -274,7 +279,7 @@ class Field(View):
         shown = {row.entry: row for row in written}
         head, rest = self.table(SCREEN_COLUMNS, [_line(row) for row in written], WRITTEN, lambda r: (r.when,))
         rest = [
-            row._replace(id=WRITTEN.id(entry), value=value)
+            row._replace(id=WRITTEN.id(entry[-ID_SHOWN:]), value=value)
             for row, (entry, value) in zip(rest, shown.items(), strict=True)
         ]
         return head, [*closed, *rest]

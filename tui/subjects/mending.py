@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from core.kinds import sentence
 from core.mending.rows import EntryRow, book_rows
 from core.undoing import SET_UP
-from core.units import day_from_iso, day_text, long_day
+from core.units import ID_SHOWN, day_from_iso, day_text, long_day
 from tui.letters import deed
 from tui.phrases import strip
 from tui.row_keys import Ask, Row, RowSort, Typed, words_after
@@ -108,11 +108,11 @@ class Entries(View):
         self.listing.edge(-1)
 
     def speak_of(self, over: str, row: Row | None) -> None:
-        """Opened from a row: the cursor on the newest entry that speaks of the same thing."""
-        if row is None or self.sought:
+        """Opened from a row: the cursor on that entry, or on the newest that speaks of the same thing."""
+        if row is None:
             return
         for here in self.listing.rows:
-            if here.sort is ENTRY and here.value.code and here.value.code in row.id[1:]:
+            if here.sort is ENTRY and {here.value.code, here.value.id[-ID_SHOWN:]} & {*row.id[1:]} - {""}:
                 self.listing.choose(here.id)
                 return
 
