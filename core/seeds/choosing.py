@@ -88,7 +88,7 @@ def from_packet(
         )
     elif packet is None or line.verb == "sow":
         left = chosen.there - seeds
-        line.remark(f"from {called(chosen)} of {chosen.year}, {plural(max(left, 0), 'seed')} left in it")
+        line.remark(f"{plural(max(left, 0), 'seed')} left in {called(chosen)} of {chosen.year}")
     _remark_on(line, chosen)
     return {
         "variety": variety or chosen.variety,

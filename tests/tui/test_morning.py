@@ -219,7 +219,7 @@ async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, session: Ses
         await type_line(pilot, "2x5 box 7")
         await pilot.press("enter")
         assert "boxed 2 of L001, 5 in each" in app.status.text
-        await pilot.press("5", "end", "g")
+        await pilot.press("5", "end", "h")
         assert app.entry.value == "hang L003 line "
         await pilot.press("2", "enter")
         assert "hung 20 of L003 on line 2" in app.status.text

@@ -27,8 +27,9 @@ from core.wanted import Wanted
 from tui.arguments import year
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter, words_after
+from tui.row_keys import Row, RowSort, gap, words_after
 from tui.table import CSV, DAY, SCREEN, TEXT, Column, Line, Meaning, Table, printed_table
 from tui.views.view import View
 
@@ -232,17 +233,16 @@ SCREEN_COLUMNS = (
 CLOSED = RowSort(
     "closed bed",
     "On a closed bed",
-    (letter("note", "n", "note", "a note about the bed", lambda r: words_after(f"note {r.bed} ")),),
+    (deed("note", "note", "a note about the bed", lambda r: words_after(f"note {r.bed} ")),),
     view="field",
 )
 WRITTEN = RowSort(
     "field entry",
     "On an entry of the field",
     (
-        letter("again", "a", "again", "the same again, on other beds", lambda r: gap(f"{_again(r)} ")),
-        letter(
+        deed("again", "again", "the same again, on other beds", lambda r: gap(f"{_again(r)} ")),
+        deed(
             "correct",
-            "c",
             "correct",
             "what was written wrong",
             lambda r: words_after(f"{r.entry[-ID_SHOWN:]} was "),

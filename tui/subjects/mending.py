@@ -11,8 +11,9 @@ from core.kinds import sentence
 from core.mending.rows import EntryRow, book_rows
 from core.undoing import SET_UP
 from core.units import ID_SHOWN, day_from_iso, day_text, long_day
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Ask, Row, RowSort, Typed, letter, words_after
+from tui.row_keys import Ask, Row, RowSort, Typed, words_after
 from tui.table import Line, fit
 from tui.views.view import View
 
@@ -37,15 +38,10 @@ ENTRY = RowSort(
     "entry",
     "On an entry",
     (
-        letter(
-            "correct", "c", "correct", "what was wrong: write what is right (Enter too)", lambda r: correct(r)
-        ),
-        letter(
-            "take_back", "t", "take back", "it did not happen; once more, and it counts again", _take_back
-        ),
-        letter(
+        deed("correct", "correct", "what was wrong: write what is right (Enter too)", lambda r: correct(r)),
+        deed("take_back", "take back", "it did not happen; once more, and it counts again", _take_back),
+        deed(
             "find",
-            "f",
             "find",
             "entries of a lot, a bed, a crop, a buyer, or with a word",
             lambda _: words_after("find "),
@@ -67,9 +63,8 @@ class Entries(View):
     EMPTY = "Nothing is written yet, or nothing that was asked for: 'find' alone shows all again."
     SORTS = ("entry",)
     KEYS = (
-        letter(
+        deed(
             "meet",
-            "m",
             "meet",
             "bring this book and the other machine's to the same",
             lambda _: words_after("meet "),
