@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from core.problems import Problem
 from core.promising.answers import answers
 from core.promising.kept import kept
+from core.promising.telephone import ask
+from core.promising.told import reply_lines
 from core.session import Session
 from tests.farms import farm_in, write
 from tui.app import ShedApp
@@ -86,3 +89,26 @@ async def test_the_screen_says_the_verdict_as_soon_as_it_is_written(view: str, s
         await pilot.pause()
         head, _, text = " ".join(app.status.text.split()).partition(VERDICT)
         assert head.startswith("written ") and len(head) < 20 and "Bride Ann" in text
+
+
+def test_what_stands_mixed_is_said_where_a_color_is_asked_for(tmp_path: Path) -> None:
+    more = ("bed b2 50ft", "plant 25ft zinnia mixed b1 100 plants", "plant 10ft zinnia b2 40 plants")
+    farm_in(
+        tmp_path / "farm",
+        {"2026-05-20": (*FARM["2026-05-20"][:4], *more), "2026-05-21": ("sow 72 zinnia mix",)},
+    )
+    session = Session.open(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
+
+    def lines(text: str) -> list[str]:
+        found = ask(session.farm, session.today, text)
+        assert not isinstance(found, Problem)
+        return [line.strip() for line in reply_lines(found)]
+
+    asked = lines("60 zinnia coral or pink fresh 09-12")
+    assert asked[1] == "none of it can be counted on"
+    assert asked[-3:] == [
+        "not counted: P01 in b1, mixed",
+        "not counted: P02 in b2, no color said",
+        "not counted: S01 in trays, mixed",
+    ]
+    assert not any("not counted" in line for line in lines("60 zinnia fresh 09-12"))
