@@ -217,6 +217,10 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
     part.take_words(COLOR_WORDS)
     groups = _alternatives(part)
     first, *others = groups or [part]
+    ahead: list[Line] = []  # "white or coral dahlia": the colors before the crop is named
+    while others and _is_color_alone(first):
+        ahead.append(first)
+        first, *others = others
     crop = take_crop(first) or (known.crop if known is not None else None)
     if crop is None:
         if known is not None and not first.free():
@@ -228,21 +232,15 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
         )
     if known is None or crop != known.crop:
         said.crop = crop
-    colors: list[str] = []
+    colors = [color for group in ahead if (color := take_variety(group, crop)) is not None]
     if first.take_words(ANY_COLOR):
         said.any_color = True
     for group in (first, *others):
-        if group is not first and not colors and not _is_color(part.farm, crop, group):
+        if group is not first and not _is_color(part.farm, crop, group):
             other = take_crop(group)
             if other is None:
-                raise no_crop(group)
-            said.instead = (*said.instead, other)
-            group.refuse_leftovers()
-            continue
-        if group is not first and colors and not _is_color(part.farm, crop, group):
-            other = take_crop(group)
-            if other is None:
-                take_variety(group, crop)  # refuses it with what would do
+                if colors:
+                    take_variety(group, crop)  # refuses it with what would do
                 raise no_crop(group)
             said.instead = (*said.instead, other)
             group.refuse_leftovers()
@@ -250,6 +248,13 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
         if (color := take_variety(group, crop)) is not None:
             colors.append(color)
     said.colors = tuple(dict.fromkeys(colors))
+
+
+def _is_color_alone(group: Line) -> bool:
+    """Whether the words are a color and no crop ("rose" alone is one)."""
+    words = [t.low for t in group.words if t.low not in FILLERS]
+    is_color = bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
+    return is_color and take_crop(group) is None
 
 
 def no_piece(part: Line) -> Refused:

@@ -248,3 +248,27 @@ def test_is_changes_as_was_does_and_asks_which_item(book: Session) -> None:
     assert (order(book).items[0].number, order(book).due_on) == (240, "2026-10-20")
     write(book, "order O001 5 zinnia fresh")
     assert "Which item of O001? It has" in refused(book, "O001 is 20 bu")
+
+
+@pytest.mark.parametrize(
+    ("said", "colors"),
+    [
+        ("white or coral dahlia", ("white", "coral")),
+        ("white, pink or coral dahlia", ("white", "pink", "coral")),
+        ("deep red or white dahlia", ("deep red", "white")),
+        ("dahlia white or coral", ("white", "coral")),
+    ],
+)
+def test_colors_may_stand_before_the_crop(book: Session, said: str, colors: tuple[str, ...]) -> None:
+    write(book, f"order Lou 12 {said} fresh by 9-12")
+    (item,) = order(book, "O003").items
+    assert (item.crop, item.number, item.colors) == ("dahlia", 12, colors)
+
+
+def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) -> None:
+    write(book, "order market 5 zinnia fresh by 7-1")
+    written = write(book, "order Christmas market 10 bu of 10 statice dry by 12-1")
+    assert written.entries[0].fields["buyer"] == "Christmas market"
+    assert "Christmas market is a new buyer" in written.remarks
+    for line in ("order market 5 zinnia fresh by 7-1", "order for market 5 zinnia fresh by 7-1"):
+        assert write(book, line).entries[0].fields["buyer"] == "market", line

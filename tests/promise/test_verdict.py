@@ -105,7 +105,7 @@ def test_what_stands_mixed_is_said_where_a_color_is_asked_for(tmp_path: Path) ->
         return [line.strip() for line in reply_lines(found)]
 
     asked = lines("60 zinnia coral or pink fresh 09-12")
-    assert asked[1] == "none of it can be counted on"
+    assert asked[1].startswith("none of it can be counted on")
     assert asked[-3:] == [
         "not counted: P01 in b1, mixed",
         "not counted: P02 in b2, no color said",
