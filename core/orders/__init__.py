@@ -36,7 +36,7 @@ SUBJECT = Subject(
         "price": ("price", "priced"),
     },
     loose={
-        "order": ("add", "added", "also", "is"),
+        "order": ("add", "added", "also", "is", "collected", "no-show", "noshow", "uncollected"),
         "short": ("short",),
         "paid": ("deposit",),
         "packed": ("packed", "pack"),

@@ -71,3 +71,19 @@ def restore(line: Line) -> Reading:
         raise Refused(f"{kept.code} of {kept.buyer} was not cancelled.", "impossible")
     struck = line.reading(line.draft("strike", entry=kept.cancelled_by))
     return replace(struck, says=f"restore order {kept.code} of {kept.buyer}")
+
+
+def not_collected(line: Line) -> Reading:
+    """ "never collected O014", "O014 no-show": which of several lines is right is hers to say."""
+    kept = need_order(line)
+    back = (
+        f"'back {kept.code}' puts back what is picked for it, then "
+        if any(tally.set_aside for tally in kept.tallies().values())
+        else ""
+    )
+    raise Refused(
+        f"{kept.code} of {kept.buyer} was not collected: {back}'short {kept.code}' says that this delivery goes to "
+        f"nobody; 'cancel {kept.code}' takes the whole order back.",
+        "impossible",
+        (f"short {kept.code}", f"cancel {kept.code}"),
+    )

@@ -209,9 +209,6 @@ def take_number(part: Line) -> tuple[int | None, int | None, int | None]:
     return bunches, per, number
 
 
-# of what
-
-
 def _take_crops(part: Line, said: Said, known: Item | None) -> None:
     """The crop, its colors ("coral or peach"), and other crops that will do ("or cosmos")."""
     part.take_words(COLOR_WORDS)
@@ -252,9 +249,11 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
 
 def _is_color_alone(group: Line) -> bool:
     """Whether the words are a color and no crop ("rose" alone is one)."""
-    words = [t.low for t in group.words if t.low not in FILLERS]
-    is_color = bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
-    return is_color and take_crop(group) is None
+    return _is_shade([t.low for t in group.words if t.low not in FILLERS]) and take_crop(group) is None
+
+
+def _is_shade(words: list[str]) -> bool:
+    return bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
 
 
 def no_piece(part: Line) -> Refused:
@@ -297,8 +296,7 @@ def _is_color(farm: Farm, crop: str, group: Line) -> bool:
         return True
     if any(low and name.lower().startswith(low) for name in varieties_of(farm, crop)):
         return True
-    words = low.split()
-    return bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
+    return _is_shade(low.split())
 
 
 # as fields of an entry

@@ -13,18 +13,28 @@ from core.language.line import Line, Reading, Refused, either
 from core.language.line import short as shortened
 from core.language.names import is_code
 from core.language.offers import any_lot, crops, words
-from core.language.tokens import Token
-from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
+from core.language.verb import Offer, Verb
 from core.order_rows import Item
 from core.orders.back_lines import back
-from core.orders.buyer_words import longer_name, need_buyer, order_of_buyer, take_day_in_name, words_beside
-from core.orders.cancel_lines import cancel, drop, restore
+from core.orders.buyer_words import longer_name, need_buyer, take_day_in_name, words_beside
+from core.orders.cancel_lines import cancel, drop, not_collected, restore
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import handed, packed
 from core.orders.item_text import texts
 from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
 from core.orders.money_lines import change_paid, given_back, paid
+from core.orders.order_claims import (
+    claims_add,
+    claims_change,
+    claims_first,
+    claims_is,
+    claims_not_collected,
+    claims_order,
+    claims_order_named,
+    claims_order_or_buyer,
+    has_order,
+)
 from core.orders.order_words import (
     WEEK,
     Days,
@@ -39,8 +49,6 @@ from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
 
-IS_VALUE = ("by", "at", "for", "due")
-"""After "O014 is", beside a number, what says how it is to be."""
 ASKED_WITH = ("order", "promise")
 """What may be typed once more after an "order" that stood there already."""
 
@@ -155,68 +163,18 @@ def _add(line: Line) -> Reading:
 # what may stand in the lines
 
 
-def _has_order(line: Line) -> bool:
-    return any(t.is_word and is_code(t.low, ORDER) for t in line.words)
-
-
-def _claims(line: Line, token: Token) -> int:
-    return FIRST if token is line.words[0] else NOT
-
-
-def _is_second(line: Line, token: Token) -> bool:
-    """Whether the line begins with an order and goes on with this word: "O014 short 20"."""
-    return is_code(line.words[0].low, ORDER) and line.words.index(token) == 1
-
-
-def _claims_add(line: Line, token: Token) -> int:
-    """ "add 3 bu statice to O014", "O014 also 3 bu statice"."""
-    is_said = token.low not in ("order", "is") and (
-        _claims_order_named(line, token) or _is_second(line, token)
-    )
-    return ALWAYS + 1 if is_said else NOT
-
-
-def _claims_change(line: Line, token: Token) -> int:
-    """ "O014 was ...", "correct O014 ..."."""
-    first = line.words[0]
-    if token.low == "correct":
-        after = line.after(token)
-        is_mine = token is first and after is not None and is_code(after.low, ORDER)
-        return ALWAYS + 1 if is_mine else NOT
-    return ALWAYS + 1 if _is_second(line, token) else NOT
-
-
-def _claims_is(line: Line, token: Token) -> int:
-    """ "O014 is 20 bu", "O014 is by 10-20": as it "was"."""
-    after = line.after(token)
-    is_value = after is not None and (after.number is not None or after.low in IS_VALUE)
-    return ALWAYS + 1 if token.low == "is" and is_value and _is_second(line, token) else NOT
-
-
-def _claims_order_named(line: Line, token: Token) -> int:
-    return ALWAYS if token is line.words[0] and _has_order(line) else NOT
-
-
-def _claims_order_or_buyer(line: Line, token: Token) -> int:
-    """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
-    if token is not line.words[0] or _has_order(line):
-        return ALWAYS if _is_second(line, token) else _claims_order_named(line, token)
-    rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
-    return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
-
-
 def _buyers(line: Line, farm: Farm) -> list[str]:
     return [] if len(line.words) > 1 and line.said is None else list(known_buyers(farm))[::-1]
 
 
 def _orders(line: Line, farm: Farm) -> list[str]:
     return (
-        [] if _has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
+        [] if has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
     )
 
 
 def _cancelled_orders(line: Line, farm: Farm) -> list[str]:
-    return [] if _has_order(line) else [kept.code for kept in farm.orders.all() if kept.cancelled_on][::-1]
+    return [] if has_order(line) else [kept.code for kept in farm.orders.all() if kept.cancelled_on][::-1]
 
 
 _JOB = "Orders"
@@ -240,7 +198,7 @@ def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], 
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_order_or_buyer,
+        claims=claims_order_or_buyer,
     )
 
 
@@ -277,7 +235,7 @@ VERBS = (
         follow=("spare 10%", "deposit", "note"),
         own_day=True,
         own_words=True,
-        claims=_claims,
+        claims=claims_order,
     ),
     Verb(
         "order",
@@ -288,9 +246,10 @@ VERBS = (
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_add,
+        claims=claims_add,
     ),
-    Verb("order", change, follow=(), own_day=True, own_words=True, claims=_claims_is),
+    Verb("order", change, follow=(), own_day=True, own_words=True, claims=claims_is),
+    Verb("order", not_collected, follow=(), own_day=True, own_words=True, claims=claims_not_collected),
     Verb(
         "correct",
         change,
@@ -300,7 +259,7 @@ VERBS = (
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_change,
+        claims=claims_change,
     ),
     Verb(
         "drop",
@@ -309,7 +268,7 @@ VERBS = (
         (("drop O014 corsage", "one item is ordered no more"),),
         (_orders,),
         follow=(),
-        claims=_claims_order_named,
+        claims=claims_order_named,
     ),
     Verb(
         "strike",
@@ -318,7 +277,7 @@ VERBS = (
         (("cancel O014", "the whole order is taken back; 'restore O014' brings it back"),),
         (_orders,),
         follow=("yesterday",),
-        claims=_claims_order_named,
+        claims=claims_order_named,
     ),
     Verb(
         "restore",
@@ -327,7 +286,7 @@ VERBS = (
         (),
         (_cancelled_orders,),
         follow=(),
-        claims=_claims_order_named,
+        claims=claims_order_named,
     ),
     Verb(
         "cut",
@@ -338,7 +297,7 @@ VERBS = (
         follow=("anyway",),
         own_day=True,
         own_words=True,
-        claims=_claims_order_or_buyer,
+        claims=claims_order_or_buyer,
     ),
     _done(
         "back",
@@ -393,6 +352,6 @@ VERBS = (
         (crops, words("fresh", "dry", "a bunch", "a stem", "for"), _buyers),
         follow=("for",),
         own_words=True,
-        claims=_claims,
+        claims=claims_first,
     ),
 )

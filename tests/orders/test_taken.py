@@ -272,3 +272,11 @@ def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) ->
     assert "Christmas market is a new buyer" in written.remarks
     for line in ("order market 5 zinnia fresh by 7-1", "order for market 5 zinnia fresh by 7-1"):
         assert write(book, line).entries[0].fields["buyer"] == "market", line
+
+
+@pytest.mark.parametrize(
+    "line", ["never collected O001", "O001 no-show", "O001 not collected", "no-show O001"]
+)
+def test_an_order_that_nobody_came_for_is_told_its_lines(book: Session, line: str) -> None:
+    says = refused(book, line)
+    assert "'short O001'" in says and "'cancel O001'" in says and "was not collected" in says
