@@ -274,7 +274,7 @@ async def test_a_refused_line_stays_to_be_mended(opened: Open) -> None:
 async def test_a_disk_that_refuses_keeps_the_line(opened: Open, monkeypatch: pytest.MonkeyPatch) -> None:
     from core.problems import Problem, ShedbookError
 
-    def full(_line: str) -> None:
+    def full(_line: str, *, answer: bool) -> None:
         raise ShedbookError(Problem("The disk is full: free some room, then press Enter again.", "disk"))
 
     app = opened()
