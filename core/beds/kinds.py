@@ -223,6 +223,10 @@ def lose(farm: Farm, entry: Entry) -> None:
     if planting := PLANTING.find_or_matter(farm, entry):
         cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
+        if (left := plants_left(planting) or 0) < 0:
+            what = f"{-left} more plants of {planting.code}, {planting.crop} in {planting.bed}, are lost than stood there"
+            how = f"{what}: correct what was planted, or what was lost."
+            farm.note_matter(how, entry.id, "plants overdrawn", planting.code, amount=-left)
         farm.note_cause(cause, entry.on)
         note_most(farm, "lost of beds", planting.crop, entry.fields["count"])
 

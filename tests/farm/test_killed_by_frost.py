@@ -72,7 +72,12 @@ def test_a_young_planting_may_come_through_a_frost_of_spring(tmp_path: Path) -> 
     farm_in(
         tmp_path / "farm",
         {
-            "2026-05-01": ("farm zone UTC", "last frost 10 may", "bed b2 50ft", "plant statice b2 20ft 150 plants"),
+            "2026-05-01": (
+                "farm zone UTC",
+                "last frost 10 may",
+                "bed b2 50ft",
+                "plant statice b2 20ft 150 plants",
+            ),
             "2026-05-09": ("low 23",),
         },
     )
@@ -85,7 +90,12 @@ def test_a_hardy_planting_of_fall_is_left_to_stand_the_winter(tmp_path: Path) ->
     farm_in(
         tmp_path / "farm",
         {
-            "2026-09-15": ("farm zone UTC", "last frost 10 may", "bed b2 50ft", "plant larkspur b2 20ft 150 plants"),
+            "2026-09-15": (
+                "farm zone UTC",
+                "last frost 10 may",
+                "bed b2 50ft",
+                "plant larkspur b2 20ft 150 plants",
+            ),
             "2026-11-01": ("low 5",),
         },
     )
