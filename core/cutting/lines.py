@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import NamedTuple
 
+from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
@@ -254,6 +256,8 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
         if variety and fit[0].variety and not same_variety:
             line.remark(f"{fit[0].code} is on record as {fit[0].variety}")
         return fit[0]
+    if lost := _lost_there(line, crop, bed, variety):  # asked about, as any cut of what is lost
+        return lost
     elsewhere = _not_there(line, crop, bed)
     if elsewhere and not line.insists:
         near = beds_of(line.farm, crop) or tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
@@ -261,6 +265,18 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
     if not elsewhere:
         line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
     return None
+
+
+def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:
+    """The planting of the crop that stood in the bed this year until all of it was lost."""
+    since = (line.on - timedelta(days=366)).isoformat()
+    lost = [
+        p
+        for p in line.farm.plantings.all()
+        if (p.crop, p.bed) == (crop, bed) and (p.cleared_on or "") > since and is_lost(p)
+    ]
+    named = [p for p in lost if variety and (p.variety or "").lower() == variety.lower()]
+    return (named or lost or [None])[-1]
 
 
 def _not_there(line: Line, crop: str, bed: str) -> str | None:

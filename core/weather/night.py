@@ -256,7 +256,7 @@ def killed_on(planting: Planting, sheet: Sheet, day: date, *, south: bool) -> tu
     """(first morning on which her thermometer read less than the hardened planting bears, the low, F), or None.
 
     Only what was read counts, never an average date. What was worked on or cut after it has come through, and so has
-    a young planting that was not cleared, after a frost of spring; in fall only a hardy one that is to stand the winter.
+    a young planting that was not cleared, after a frost of spring; in fall only a hardy one that is to stand winter.
     """
     bears = bears_f(sheet)
     if bears is None:

@@ -39,7 +39,7 @@ def row_of(session: Session, day: date) -> PlantingRow:
 
 def test_it_stays_dead_on_every_day_of_the_fall(tmp_path: Path) -> None:
     session = grown(tmp_path / "farm")
-    for days in range(0, 75):
+    for days in range(75):
         day = FROST + timedelta(days=days)
         session = Session.open(tmp_path / "farm", by="ml", on=day)
         if days and days in LOWS:
