@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from json import dumps
+from typing import TypeAlias
 
-from core.book.entry import Draft
+from core.book.entry import Draft, Entry
+from core.kinds import sentence
 from core.language.line import Line, Refused
 from core.subject import doubters, kind_of, part
 
@@ -32,6 +35,49 @@ def asked_again(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
             continue
         notes += asked(line, why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), ""))
     return notes
+
+
+SELDOM_DOUBLED = frozenset(("ordered", "set out", "drilled", "sown"))
+"""Kinds of which two the very same on a day are seldom meant."""
+
+
+def written_twice(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
+    """The same for what this person wrote within the hour in the very same fields."""
+    if not any(draft.kind in SELDOM_DOUBLED for draft in drafts):
+        return []
+    lately: dict[Signed, Entry] = {}
+    written = [*line.known.lately(line.by)]
+    for entry in written:
+        if entry.kind in SELDOM_DOUBLED:
+            lately[_signed(entry, written)] = entry
+    for draft in drafts:
+        if draft.kind in SELDOM_DOUBLED and (same := lately.get(_signed(draft, drafts))) is not None:
+            return asked(line, f"The same was written within the hour: {sentence(same)}", "")
+    return []
+
+
+Signed: TypeAlias = tuple[str, ...]
+
+
+def _signed(one: Draft | Entry, among: Sequence[Draft | Entry]) -> Signed:
+    """All that an entry says but for the code it gives, an order's with its items: equal for what says the same."""
+    kind = kind_of(one.kind, one.fields)
+    made = kind.makes if kind is not None else ""
+    parts = [one]
+    if made == "order":
+        parts += [
+            other
+            for other in among
+            if other.kind == "order item" and other.fields["order"] == one.fields["order"]
+        ]
+    leave = {made, "ref", "clock"}
+    return one.on, *(
+        dumps(
+            [part.kind, {name: value for name, value in part.fields.items() if name not in leave}],
+            sort_keys=True,
+        )
+        for part in parts
+    )
 
 
 def doubted(line: Line, drafts: Sequence[Draft]) -> list[Draft]:

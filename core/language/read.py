@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import chain
 
 from core.codes import canonical
 from core.crops.library import crops_with
 from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.kinds import problem_with
-from core.language.again import asked_again, doubted
+from core.language.again import asked_again, doubted, written_twice
 from core.language.crops import what_about
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
@@ -63,9 +64,8 @@ def _read(line: Line) -> Reading:
     if not said.own_day:
         take_day(line)
     reading = said.read(line)
-    return replace(
-        reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts), *doubted(line, reading.drafts))
-    )
+    asked = [ask(line, reading.drafts) for ask in (asked_again, doubted, written_twice)]
+    return replace(reading, drafts=(*reading.drafts, *chain.from_iterable(asked)))
 
 
 def _verb(line: Line) -> tuple[int, Verb, Token | None]:
