@@ -40,6 +40,7 @@ class _Place(NamedTuple):
 def cut(line: Line) -> Reading:
     """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes, stage and the hours out of
     water if said."""
+    _refuse_plants(line)
     dry_hours = take_waited(line)
     clock = take_clock(line)
     asked = take_asked(line)
@@ -88,6 +89,21 @@ def cut(line: Line) -> Reading:
         drafts.append(line.draft("note", about=lot, text=f"anyway: {why}"))
     _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
+
+
+STANDING = frozenset(("stand", "stands", "standing", "stood", "growing", "grow", "grows"))
+
+
+def _refuse_plants(line: Line) -> None:
+    """Refuse what tells of plants in a bed, and not of stems cut: how it is written is said."""
+    counted = [t for t in line.free() if t.unit == "plants"]
+    if not counted and not any(t.is_word and not t.quoted and t.low in STANDING for t in line.free()):
+        return
+    number = next((t.number for t in counted or line.free() if t.number is not None), None)
+    bed, crop = take_bed(line), take_crop(line)
+    many = f" {number:g} plants" if number is not None else ""
+    told = f"plant {crop or 'peony'} {bed or 'b8'} 10ft{many}"
+    raise Refused(f"Plants that stand in a bed are written with its feet: {told}.", "unreadable", (told,))
 
 
 def _remark_on_care(line: Line, crop: str) -> None:
