@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Protocol, TypeAlias, TypeVar
 
+from core.dialect import told_time
 from core.farm import Farm
 from core.problems import Problem
 from core.units import plural
@@ -114,6 +115,12 @@ class Head(NamedTuple):
     cold: str
     first_things: tuple[tuple[str, str], ...]
     matters: tuple[str, ...]
+
+    @property
+    def in_short(self) -> tuple[str, ...]:
+        """What stands beside the day in the page's first line, what is needed most first."""
+        sun = f"sun up {told_time(self.sun_up)}" if self.sun_up else ""
+        return tuple(filter(None, (self.weather_short, self.season_short, self.cool, sun)))
 
 
 class PageLine(NamedTuple):

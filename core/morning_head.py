@@ -57,3 +57,5 @@ def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     elif not list(farm.plantings.live()) and not list(farm.trays.live()):
         yield "what grows: a tray you sowed", "sow 72 strawflower"
         yield "            or what stands in a bed already", "plant zinnia b1 25ft"
+        if not farm.plans:
+            yield "            or what you want, reckoned back to seed", "plan 120 strawflower dry by 9-19"

@@ -6,8 +6,10 @@ Loaded only where such a question is asked: the morning has its cached fold.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from functools import reduce
+from operator import and_
+from typing import Any, TypeAlias
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
@@ -15,6 +17,7 @@ from tinydb.queries import QueryInstance, QueryLike
 from core.amend import Amendments
 from core.book.book import Book
 from core.book.entry import Entry
+from core.book.sought import Clue
 from core.book.tiny import BookDB
 from core.codes import canonical
 from core.crops.library import find_crops
@@ -31,6 +34,10 @@ CROP_LEAST = 3
 """Letters of a word that may be the beginning of a crop's name."""
 
 
+Asked: TypeAlias = "tuple[QueryInstance, Clue | None]"
+"""What is asked of an entry, and by what the line of one that may hold it is told; None where every line may."""
+
+
 class Record:
     """The book's table, ready to be asked; what other processes wrote since is in the answers.
 
@@ -39,18 +46,25 @@ class Record:
     """
 
     def __init__(self, book: Book, amended: Amendments, called: SharedCodes, farm: Farm) -> None:
+        self._book = book
         self._table = BookDB(book).table(BookDB.default_table_name)
         self._amended, self._called, self._farm = amended, called, farm
         self._corrected = amended.corrected()
 
-    def ask(self, query: QueryLike) -> list[Entry]:
-        """The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
+    def ask(self, query: QueryLike, clues: Sequence[Clue | None] = ()) -> list[Entry]:
+        """The entries for which a query holds, in the order of the fold, with all that was corrected in them; `clues`
+        are what the lines of such entries have, None of what cannot be told of a line."""
+        told = [clue for clue in clues if clue is not None]
+        if told and not self._farm.given_twice:
+            rows: Iterable[Mapping[str, Any]] = self._book.sought(told, self._corrected)
+            found = [row for row in rows if self._holds(query, row)]
+        else:
+            found = [*self._table.search(QueryInstance(lambda row: self._holds(query, row), None))]
+        return self._amended.ordered(map(self._now, found))
 
-        def is_found(row: Mapping[str, Any]) -> bool:
-            is_otherwise = row["id"] in self._corrected or self._called.concerns(row)
-            return bool(query(self._now(row).as_dict() if is_otherwise else row))
-
-        return self._amended.ordered(map(self._now, self._table.search(QueryInstance(is_found, None))))
+    def _holds(self, query: QueryLike, row: Mapping[str, Any]) -> bool:
+        is_otherwise = row["id"] in self._corrected or self._called.concerns(row)
+        return bool(query(self._now(row).as_dict() if is_otherwise else row))
 
     def _now(self, row: Mapping[str, Any]) -> Entry:
         return self._called.of(self._amended.as_it_counts(Entry.from_dict(row)))
@@ -66,36 +80,74 @@ class Record:
             query &= where("on") >= wanted.since.isoformat()
         if wanted.until:
             query &= where("on") <= wanted.until.isoformat()
+        clues = []
         if wanted.crop:
-            query &= (where("crop") == wanted.crop) | speaks_of(_codes(self._farm, crop=wanted.crop))
+            asked, clue = self._of_crop(wanted.crop)
+            query &= asked
+            clues.append(clue)
         if wanted.bed:
-            query &= speaks_of({wanted.bed, *_codes(self._farm, bed=wanted.bed)})
+            asked, clue = self._of_bed(wanted.bed)
+            query &= asked
+            clues.append(clue)
         if wanted.word:
             query &= _says(wanted.word.casefold())
-        return self.ask(query)
+            clues.append(_clue(wanted.word.casefold()))
+        return self.ask(query, clues)
+
+    def _of_crop(self, crop: str) -> Asked:
+        codes = _codes(self._farm, crop=crop)
+        return (where("crop") == crop) | speaks_of(codes), _clue(crop.casefold(), codes)
+
+    def _of_bed(self, bed: str) -> Asked:
+        codes = _codes(self._farm, bed=bed)
+        return speaks_of({bed, *codes}), _clue(bed.casefold(), codes)
 
     def sought(self, text: str) -> list[Entry]:
         """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it;
         words in quotes stand there side by side, and whole ("box 7" is not in box 71)."""
-        found: list[Entry] | None = None
-        for phrase, word in _WORDS.findall(text.casefold()):
-            of = self.ask(_says_whole(phrase)) if phrase else self._with_word(word)
-            these = {entry.id for entry in of}
-            every = self.ask(where("id").exists()) if found is None else found
-            found = [entry for entry in every if entry.id in these]
-        return found or []
+        asked = [self._sought(phrase, word) for phrase, word in _WORDS.findall(text.casefold())]
+        if not asked:
+            return []
+        queries, clues = zip(*asked, strict=True)
+        return self.ask(reduce(and_, queries), clues)
 
-    def _with_word(self, word: str) -> Iterator[Entry]:
+    def _sought(self, phrase: str, word: str) -> Asked:
+        if phrase:
+            return _says_whole(phrase), _clue(phrase)
         if (code := canonical(word)) is not None:
-            yield from self.ask(speaks_of([code]))
-        elif word in self._farm.beds:
-            yield from self.entries(Wanted(bed=word))
-        else:
-            if len(word) == ID_SHOWN:
-                yield from self.ask(_ends(word))
-            yield from self.entries(Wanted(word=word))
-            if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=own_names(self._farm))) == 1:
-                yield from self.entries(Wanted(crop=crops[0]))
+            return speaks_of([code]), Clue((_as_begun(code),))
+        if word in self._farm.beds:
+            return self._of_bed(word)
+        says = _says(word) | _ends(word) if len(word) == ID_SHOWN else _says(word)
+        clue = _clue(word)  # an id stands in its line as it is
+        if len(word) < CROP_LEAST or len(crops := find_crops(word, own=own_names(self._farm))) != 1:
+            return says, clue
+        speaks, of_crop = self._of_crop(crops[0])
+        if clue is None or of_crop is None:
+            return says | speaks, None
+        # where the crop's name stands, most often the typed beginning of it does too
+        more = tuple(name for name in of_crop.words if not any(one in name for one in clue.words))
+        return says | speaks, Clue(clue.words + more, of_crop.codes)
+
+
+_RUN = pattern("[a-z0-9]+")
+AS_NOTHING = "none"
+"""How a field without a value reads as text, which in a log it is not."""
+
+
+def _clue(text: str, codes: Iterable[str] = ()) -> Clue | None:
+    """By what the line of an entry is told in which this text (in small letters) or one of these codes may stand; None
+    where that cannot be told of any."""
+    begun = frozenset(map(_as_begun, codes))
+    if not text.isascii():
+        return Clue(codes=begun)  # no ASCII line has it
+    run = max(_RUN.findall(text), key=len, default="")
+    return Clue((run.encode(),), begun) if run and run not in AS_NOTHING else None
+
+
+def _as_begun(code: str) -> bytes:
+    """A code as it stands in a log, without what tells it from others that were given it too."""
+    return code.casefold().partition("-")[0].encode()
 
 
 def speaks_of(codes: Iterable[str]) -> QueryInstance:

@@ -13,6 +13,7 @@ import sys
 import zlib
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import Any, Generic, Protocol, TypeVar
 
@@ -88,8 +89,14 @@ class KeptFile:
         return _folder / FOLDS / f"{self._name}.kept"
 
     def _stamp(self, body: bytes) -> bytes:
-        made_by = f"{__version__} {sys.hexversion} {sorted(_files(self._code))}".encode()
+        made_by = f"{__version__} {sys.hexversion} {_modules(self._code)}".encode()
         return b"%08x %08x" % (zlib.crc32(made_by), zlib.crc32(body))
+
+
+@cache
+def _modules(code: Path) -> str:
+    """The modules and tables in a folder as they were when this program began."""
+    return str(sorted(_files(code)))
 
 
 def _files(folder: Path | str) -> Iterator[tuple[str, int, int]]:

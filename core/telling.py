@@ -28,7 +28,7 @@ class Telling:
         self._words = tuple(words)
         self._farm = told_again.folder_for(words)
         self._begun = time.time_ns()
-        self._before = self._looked()
+        self._hangs_on, self._book = self._looked()
 
     def keep(self, page: str, farm: Path, ends: datetime | None, *, by_clock: bool) -> None:
         """Keep the page of the `farm`, where its files were the same all the while.
@@ -40,24 +40,25 @@ class Telling:
         until = FOR_EVER if ends is None else int(ends.timestamp()) * 1_000_000_000
         if by_clock:
             until = min(until, (self._begun // MINUTE_NS + 1) * MINUTE_NS)
-        if self._before is None or until <= now or Path(self._farm).resolve() != farm.resolve():
+        if not self._hangs_on or until <= now or Path(self._farm).resolve() != farm.resolve():
             return
-        if self._looked() != self._before:
-            return
-        body = "\0".join((f"{now} {until}", self._before, page)).encode()
+        body = "\0".join((f"{now} {until}", self._hangs_on, page)).encode()
         path = Path(told_again.path_for(self._farm, self._words))
         with suppress(OSError):  # the next start takes longer, and tells the same
+            if told_again.book_in(self._farm) != self._book:
+                return  # it was written in meanwhile
             make_folder(path.parent)
             replace_file(path, [b"%08x" % zlib.crc32(body), body], lasting=False)
             _remove_oldest(path.parent)
 
-    def _looked(self) -> str | None:
-        """All that the page hangs on; None where a change of it might not be seen."""
+    def _looked(self) -> tuple[str, object]:
+        """All that the page hangs on, and the book among it; nothing where a change of it might not be seen."""
         with suppress(OSError, ValueError):
-            newest = max((about[-1] for _, about in told_again.of_book(self._farm) if about), default=0)
+            book = told_again.book_in(self._farm)
+            newest = max((about[-1] for _, about, _ in book if about), default=0)
             if newest < self._begun - TICK_NS:
-                return told_again.hangs_on(self._farm, self._words)
-        return None
+                return told_again.hangs_on(self._farm, self._words), book
+        return "", None
 
 
 def _remove_oldest(folder: Path) -> None:

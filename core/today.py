@@ -11,7 +11,6 @@ from functools import partial
 from typing import Any, NamedTuple, TypeVar
 
 from core.asks import Alert, Asked, Care, Guarded, Head, Part, Sight
-from core.dialect import told_time
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.kept import MORNING
@@ -126,17 +125,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
         parts=rows,
         matters=head.matters,
         asked=asked,
-        now=tuple(
-            filter(
-                None,
-                (
-                    head.weather_short,
-                    head.season_short,
-                    head.cool,
-                    f"sun up {told_time(head.sun_up)}" if head.sun_up else "",
-                ),
-            )
-        ),
+        now=head.in_short,
         beds=len(farm.beds),
         by_clock=sight.clock is not None and (watch is None or watch.knows("clock")),
         failed=tuple(dict(failed).items()),

@@ -82,7 +82,7 @@ def _seen(farm: str, words: Sequence[str]) -> dict[str, object]:
         "environment": _of_environment(),
         "machine": _of_machine(),
         "program": _of_program(),
-        "book": [(name, about, _tail(f"{farm}/{name}", about)) for name, about in of_book(farm)],
+        "book": book_in(farm),
     }
 
 
@@ -135,6 +135,11 @@ def of_book(farm: str) -> list[tuple[str, tuple[int, ...]]]:
         except FileNotFoundError:
             found.append((room, ()))
     return sorted(found)
+
+
+def book_in(farm: str) -> list[tuple[str, tuple[int, ...], int]]:
+    """The same, each with a checksum of its end."""
+    return [(name, about, _tail(f"{farm}/{name}", about)) for name, about in of_book(farm)]
 
 
 def _about(is_now: os.stat_result) -> tuple[int, ...]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import zlib
 from collections.abc import Callable, Iterator
 from datetime import date
+from functools import cached_property
 from importlib import import_module
 from types import FunctionType
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar, cast
@@ -58,7 +59,7 @@ class Watch:
         read: set[str] = set()
         return _Watched(self, read), read
 
-    @property
+    @cached_property
     def always(self) -> str:
         """What every result hangs on, be it read or not: the day, and how the farm speaks and tells the time."""
         return f"{self.sight.day} {zone_of_machine()} {self.digest('settings')}"

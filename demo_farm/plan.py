@@ -36,10 +36,10 @@ MOST_AT_ONCE = {"wreath-12": 3, "crown-b": 4, "buttonholes": 6, "dry-posy": 5} |
 ORDERED = ("2026-06-19", "buttonholes")
 """What is made on that day, for a wedding, goes out whole on the next."""
 
-BOX_PLACES = ("dark loft", "light window shelf", "dark under the stairs", *["dark loft"] * 5)
+BOX_PLACES = ("dark loft", "dark loft", "dark under the stairs", "light window shelf", *["dark loft"] * 4)
 """Where the boxes stand, in turn."""
 WEIGHED_AT = (
     dict.fromkeys((1, 4, 6, 12, 16, 20), MORNING) | dict.fromkeys((2, 9), EVENING),
-    dict.fromkeys((4, 7, 14, 18), MORNING) | dict.fromkeys((2, 10), EVENING),
+    dict.fromkeys((7, 14, 18), MORNING) | dict.fromkeys((2, 10), EVENING),
 )
 """Days after the hanging -> the hour at which a marked bunch is weighed again: one rhythm or the other."""

@@ -18,7 +18,7 @@ from demo_farm.hand import Lines, Work, clock
 from demo_farm.plan import FRIDAY, MONDAY, MORNING, NOON, SATURDAY, THURSDAY, WEDNESDAY
 from demo_farm.tables import CROPS, on
 
-WEIGHED, WEIGHED_NOW, WEIGHED_MORE_FROM = 0.22, 0.97, date(2026, 6, 6)
+WEIGHED, WEIGHED_NOW, WEIGHED_MORE_FROM = 0.22, 1.0, date(2026, 6, 6)
 """Share of what is hung of which a bunch is marked and weighed; more of them in the weeks before the demo day."""
 ROUND_FROM, EVERY_DAYS = date(2025, 6, 28), 28
 """A Saturday, and the days between two rounds of all boxes."""

@@ -49,7 +49,7 @@ JOBS = (
     Job("cut, the same again", 3, "45\n", "cut 45 strawflower from bed b3 for dry: L005", "w40 str b3 dry\n"),
     Job("step all ready trays", 3, "2r\n", "S01: hardening step 2 done; S02: hardening step 2 done; S03:"),
     Job("the same from Today", 2, "r\n", "S01: hardening step 2 done; S02: hardening step 2 done; S03:"),
-    Job("hang what was cut", 5, "5g1\n", "hung"),
+    Job("hang what was cut", 5, "5h1\n", "hung"),
     Job("snap test", 2, "6t", "snap test of L001 on line 1: snaps"),
     Job("box what snapped", 3, "6x\n", "boxed 4 of L001, 10 in each", "6t"),
     Job("sell", 4, "5s5\n", "sold 5 stems of"),

@@ -35,7 +35,8 @@ from tests.tui.test_morning import shown
 from tui.app import ShedApp
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.letters import deed
+from tui.row_keys import Row, RowSort, gap
 from tui.table import CSV, SCREEN, TEXT, Column, Meaning, Table
 from tui.table import DAY as DAY_FORM
 from tui.views.view import View
@@ -197,7 +198,7 @@ TABLES = (
 HIVE = RowSort(
     "hive",
     "On a hive",
-    (letter("look", "j", "looked into", "it was looked into", lambda r: gap(f"hive {r.hive} ", " supers")),),
+    (deed("look", "looked into", "it was looked into", lambda r: gap(f"hive {r.hive} ", " supers")),),
     view="hives",
 )
 ROWS = (HIVE,)
@@ -365,8 +366,8 @@ async def test_it_is_shown_on_the_screen_and_its_key_begins_its_line(farm: Path)
         await pilot.press("full_stop", *"hives", "enter")
         assert app.open_view == "hives"
         text = shown(app)
-        assert "H1          2  20 days ago" in text and "j looked into" in text
-        await pilot.press("j", "3", "enter")
+        assert "H1          2  20 days ago" in text and "k looked into" in text
+        await pilot.press("k", "3", "enter")
         assert "looked into hive H1, 3 supers" in app.status.text
         assert "0 days ago" in shown(app)
         await pilot.press("question_mark")

@@ -190,7 +190,7 @@ class ShedApp(Shell):
     def find(self, words: str) -> None:
         """Look entries up; the line is done with."""
         self._line_done()
-        self.action_show("entries")
+        self.open_entries()
         self.view.seek(words, self.session)
         self.pane.paint()
 

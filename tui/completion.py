@@ -27,6 +27,9 @@ SHARED = ("help", "farm", "on", "by")
 FOLDERS = ("farm",)
 """Options that take a folder; all others that take a path take a file."""
 
+_OF_PROGRAM = "\n  _arguments -C -s"
+"""How zsh is told of what may stand before a verb."""
+
 
 def completion(args: Namespace) -> int:
     """Print the file from which a shell completes verbs and options."""
@@ -35,7 +38,10 @@ def completion(args: Namespace) -> int:
     for action in _actions(whole):
         if action.type is Path:
             action.complete = shtab.DIRECTORY if action.dest in FOLDERS else shtab.FILE  # type: ignore[attr-defined]
-    out.text(shtab.complete(whole, args.shell))
+    text = str(shtab.complete(whole, args.shell))
+    if args.shell == "zsh":  # after a verb its own options count: '--by' may mean another thing there
+        text = text.replace(f"{_OF_PROGRAM} $", f'{_OF_PROGRAM} -A "-*" $')
+    out.text(text)
     return out.DONE
 
 

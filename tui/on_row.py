@@ -50,7 +50,7 @@ def enter(app: ShedApp) -> None:
 
 def _spoken_of(farm: Farm, row: Row) -> str:
     """What is looked up of a row: the code of its tray, planting, lot or bed, else the name of its thing (a plan, a
-    box, a supply); "" where it is of none."""
+    box, a supply, the end of an entry's id); "" where it is of none."""
     code = next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
     name = row.id[1] if len(row.id) > 1 else ""
     return code or (f'"{name}"' if " " in name else name)

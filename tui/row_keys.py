@@ -50,11 +50,6 @@ class RowKey(NamedTuple):
     line: Callable[[Any], Typed | Ask]
 
 
-def letter(id: str, key: str, short: str, words: str, line: Callable[[Any], Typed | Ask]) -> RowKey:
-    """A row's key that is one letter."""
-    return RowKey(id, (key,), key, short, words, line)
-
-
 class RowSort(NamedTuple):
     """A sort of row: `title` heads its keys in the help, `view` is where it is at home, `page` what Enter opens.
 

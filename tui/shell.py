@@ -51,8 +51,6 @@ if TYPE_CHECKING:
 Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
-THEME = "ansi-dark"
-"""The toolkit's theme that sends the terminal's own colors."""
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
 NO_ANSWER = ("ctrl+q", "ctrl+l", "f2")
 """Keys that do what they do though a question stands open."""
@@ -81,7 +79,7 @@ class Shell(App[int]):
         super().__init__(ansi_color=True, driver_class=TerminalDriver)
         self.terminal = terminal or Terminal()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
-        self.theme = THEME
+        self.theme = "ansi-dark"  # sends the terminal's own colors
         self.animation_level = "none"
         self.rule = look.rule()
         self.farm_session, self.create, self.folder, self.said = session, create, folder, said
@@ -94,15 +92,10 @@ class Shell(App[int]):
         self.following: Following | None = None
         self.questions: FirstQuestions | None = None
         self.held = HeldKey()
-        self.top, self.entry, self.status, self.key_line = (
-            TopLine(id="top"),
-            EntryLine(id="line"),
-            StatusLine(id="status"),
-            KeyLine(id="keys"),
-        )
-        self.prompt = TextLines(id="prompt")
+        self.top, self.entry = TopLine(id="top"), EntryLine(id="line")
+        self.status, self.key_line = StatusLine(id="status"), KeyLine(id="keys")
+        self.prompt, self.pane = TextLines(id="prompt"), Pane(id="pane")
         self.seeking: Seeking
-        self.pane = Pane(id="pane")
         self.views = {TODAY.name: today} if today else {}
 
     def get_default_screen(self) -> Frame:
@@ -129,9 +122,7 @@ class Shell(App[int]):
 
     def _caret(self) -> str:
         """The terminal's own cursor goes along where letters are typed, for what is put together of several keys."""
-        if self.focused is not self.entry:
-            return ""
-        return self.terminal.shown.to(*self.cursor_position)
+        return self.terminal.shown.to(*self.cursor_position) if self.focused is self.entry else ""
 
     def compose(self) -> ComposeResult:
         yield self.top
@@ -162,8 +153,7 @@ class Shell(App[int]):
         """The farm is there: open Today, with the line that was half typed when the screen last closed."""
         self.questions = None
         self.action_show("today")
-        kept = drafts.kept(self.folder)
-        if kept:
+        if kept := drafts.kept(self.folder):
             self.entry.fill(kept)
         if read_only := self.session.read_only():
             self.call_after_refresh(self.status.tell, "read only", read_only.sentence, "refused")
@@ -219,10 +209,18 @@ class Shell(App[int]):
         if self.questions is not None:
             return
         over, row = self.open_view, self.view.listing.row
-        self.action_show("entries")
+        self.open_entries()
         if over != "entries":
+            self.view.seek("", self.session)
             self.view.speak_of(over, row)
             self.pane.paint()
+
+    def open_entries(self) -> None:
+        """Open the book; Esc in it goes back to the view before."""
+        before = self._under()[-1]
+        self.action_show("entries")
+        if before != "entries":
+            self.seeking.came_from = before
 
     def action_number(self, key: str) -> None:
         """Open the view with that number or capital letter."""
@@ -355,8 +353,7 @@ class Shell(App[int]):
         elif self.focused is self.entry:
             self.key_line.tell_all(SEEKING if self.seeking.page else ENTRY)
         else:
-            row = self.view.listing.row
-            self.key_line.tell(own_keys(row, self.view.KEYS))
+            self.key_line.tell(own_keys(self.view.listing.row, self.view.KEYS))
 
     def action_redraw(self, anywhere: bool = False) -> None:
         """Draw everything anew."""

@@ -39,6 +39,13 @@ def days_of_cutting(
     is_later = summer_year(out, south=south) < summer_year(day, south=south)
     if flowers_again(sheet) and (is_later or flowers_next_year(sheet, out, south=south)):
         return _by_own_record(farm, sheet, planting, day)
+    return _in_first_season(farm, sheet, planting, out, day, warm)
+
+
+def _in_first_season(
+    farm: Farm, sheet: Sheet, planting: Planting, out: date, day: date, warm: Window | Problem | None
+) -> tuple[date | None, date | None, str]:
+    """As `days_of_cutting`, for what flowers in the season in which it was set out on `out`."""
     frost = frosts(farm, season_year(farm, out))
     if planting.drilled:
         calendar = crop_dates(sheet, frost, sown=out, direct=True)

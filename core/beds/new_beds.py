@@ -29,7 +29,11 @@ def bed(line: Line) -> Reading:
     if width is None:
         old = line.farm.beds.get(name)
         width = old.width_in if old else USUAL_WIDTH_IN
-        line.remark(f"{number(width)} in wide{'' if old else ', as none was said'}")
+        line.remark(
+            f"{number(width)} in wide as before"
+            if old
+            else f"the usual width, {number(width)} in, as none was said"
+        )
     return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
 
 
@@ -99,5 +103,5 @@ def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number 
         raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
     if width is None:
         width = USUAL_WIDTH_IN
-        line.remark(f"{number(width)} in wide, as none was said")
+        line.remark(f"the usual width, {number(width)} in, as none was said")
     return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))

@@ -170,6 +170,24 @@ def all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | Non
     One checksum comparison and one JSON reading for thousands of lines; whatever is the least out of place
     leaves the answer to `why_bad`, line by line.
     """
+    summed = with_right_sums(lines)
+    if summed is None:
+        return None
+    bodies, marks = summed
+    try:
+        flats = read_all_fit(bodies)
+        ids, *_ = ["".join(map(text_of, flats)) for text_of in _HEAD_TEXTS]  # raises where one is no text
+        if ids != b"".join([body[BODY_ID] for body in bodies]).decode() or len(ids) != 36 * len(bodies):
+            return None
+        if len(flats) != len(bodies) or {len(flat["id"]) for flat in flats} != {36}:
+            return None
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return None
+    return bodies, flats, marks
+
+
+def with_right_sums(lines: list[bytes]) -> tuple[list[bytes], bytes] | None:
+    """(bodies, marks) where the checksum of every line is right, else None; nothing is decoded."""
     if max(map(len, lines)) > LONGEST_LINE:
         return None
     heads = bytearray().join([line[:9] for line in lines])
@@ -186,12 +204,6 @@ def all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | Non
             sums.byteswap()
         if sums != array.array("I", map(crc32, bodies)):
             return None
-        flats = read_all_fit(bodies)
-        ids, *_ = ["".join(map(text_of, flats)) for text_of in _HEAD_TEXTS]  # raises where one is no text
-        if ids != b"".join([body[BODY_ID] for body in bodies]).decode() or len(ids) != 36 * len(bodies):
-            return None
-        if len(flats) != len(bodies) or {len(flat["id"]) for flat in flats} != {36}:
-            return None
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except ValueError:
         return None
-    return bodies, flats, marks
+    return bodies, marks

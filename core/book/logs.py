@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Collection, Container, Iterator, Sequence
 from operator import itemgetter
 from pathlib import Path
 from sys import intern
@@ -24,6 +24,7 @@ from core.problems import Problem, ShedbookError
 from core.text import clean
 
 if TYPE_CHECKING:
+    from core.book.sought import Clue
     from core.book.stretches import Days
 
 T = TypeVar("T")
@@ -145,6 +146,14 @@ class Logs:
         if layout.SNAPSHOT in (self._mark or {}):
             return [entry for entry in self.entries() if entry.kind == kind]
         return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=order_key))
+
+    def sought(self, clues: Sequence[Clue], ids: Collection[str]) -> list[Flat]:
+        """The entries that may have all these clues, or have one of the ids, as flat objects in key order; others may
+        be among them."""
+        if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
+            return self.entries_raw()
+        wanted = {entry_id.encode() for entry_id in ids}
+        return sorted(stretches.sought(self.folder, self._sizes(), clues, wanted), key=order_key)
 
     def through(self, made: Callable[[Path, list[str], Damage, Lost], T]) -> T:
         """A passage through every entry of the book, such as a `Sweep`, which never holds all of them in memory."""

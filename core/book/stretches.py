@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from core.book.disk import open_to_read, trouble
 from core.book.journal import print_of
@@ -14,6 +14,9 @@ from core.book.layout import LOGS, NOWHERE, Mark
 from core.book.lines import Flat, latest_day
 from core.book.reader import Reader
 from core.book.seek import entries_ending, entries_of_kind
+
+if TYPE_CHECKING:
+    from core.book.sought import Clue
 
 Days: TypeAlias = list[tuple[int, str]]
 """Of a log: where each block of its lines begins, and the latest day in it."""
@@ -75,6 +78,13 @@ def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
 def of_kind(folder: Path, names: Iterable[str], kind: str) -> list[Flat]:
     """The entries of that kind in these logs, each once."""
     return _each_once(folder, names, lambda fd: entries_of_kind(fd, sys.maxsize, kind))
+
+
+def sought(folder: Path, names: Iterable[str], clues: Sequence[Clue], ids: Collection[bytes]) -> list[Flat]:
+    """The entries of these logs that may have all these clues, or have one of these ids, each once."""
+    from core.book.sought import entries_with  # only where something is looked for in the whole record
+
+    return _each_once(folder, names, lambda fd: entries_with(fd, clues, ids))
 
 
 def _each_once(folder: Path, names: Iterable[str], found_in: Callable[[int], Iterator[Flat]]) -> list[Flat]:

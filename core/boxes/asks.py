@@ -11,6 +11,7 @@ BOX_WORDS = {
     "treat": "moth or beetles: treat",
     "dry": "damp, hang it again",
     "close": "mice, count what is left",
+    "take out": "take out of the freezer",
     "look": "look for moth and damp",
 }
 """What a box asks for, in the words that every page uses."""

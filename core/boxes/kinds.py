@@ -27,7 +27,7 @@ from core.stems.kinds import (
 from core.text import clean, natural
 from core.units import dated_text, plural
 
-BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "look"]
+BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "take out", "look"]
 """What a box asks for: see `ASKS`."""
 
 BOX_RESULTS = ("sound", "moth", "beetles", "damp", "mice")
@@ -72,6 +72,7 @@ ASKS = {
     "treat": f"moth or beetles: {DO['treat']}",
     "dry": f"damp: {DO['dry']}",
     "close": f"mice: {DO['close']}",
+    "take out": "out of the freezer: open it when it is warm again, and look into it",
     "look": "look for moth and damp",
 }
 """What a box may ask for, the most pressing first."""
@@ -157,7 +158,7 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
         look.result for look in box.checks[-2:] if look.result in (*PESTS, DAMP) and look.on >= filled
     ]
     for treated in box.treated:
-        back = (date.fromisoformat(treated.on) + timedelta(days=round(treated.days))).isoformat()
+        back = _ends(treated).isoformat()
         if back > last:
             last, since = back, "treated"
     every = CHECK_DAYS_WORST if worst or troubled else CHECK_DAYS
@@ -185,7 +186,19 @@ def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]
             "close",
             f"mice were found on {dated_text(look.on)}: tight boxes keep them out (common practice)",
         )
+    if box.treated and (frozen := box.treated[-1]).how == "frozen":
+        ends = _ends(frozen).isoformat()
+        if ends <= day.isoformat() and look.on < ends and day < next_check:
+            return (
+                "take out",
+                f"{treatment_text(frozen)}; looked into, it is done with: check {box.code} sound",
+            )
     return ("look" if next_check <= day else ""), why
+
+
+def _ends(treated: Treated) -> date:
+    """The day on which it is out of the freezer or the warmth."""
+    return date.fromisoformat(treated.on) + timedelta(days=round(treated.days))
 
 
 def trouble_in(farm: Farm, place: Place, day: date) -> str:

@@ -10,6 +10,7 @@ from core.drying.keeps import ratio_of
 from core.farm import Farm, Lot
 from core.places import Place
 from core.problems import Problem
+from core.reckon.drying.dryness import DAMP_ROOM_RH, is_dry, stop_hours
 from core.reckon.drying.faults import Weighing
 from core.reckon.drying.fit import DryingFit, fit
 from core.reckon.drying.ratio import Prior
@@ -82,8 +83,6 @@ def _dated(
 ) -> DryingClock:
     """The clock by weighings, the first at `start`, `now` hours ago; `keeps` says what the crop keeps of its weight,
     `rh` is the shed's humidity in percent, None where it was not read."""
-    from core.reckon.drying.dryness import DAMP_ROOM_RH, is_dry, stop_hours  # many weighings date no lot
-
     about, low, high = (
         day_at(start, hours) for hours in (found.reckoned_hours, found.low_hours, found.high_hours)
     )

@@ -202,7 +202,7 @@ def put_on(entries: Iterable[Entry]) -> Iterator[Thing]:
         )
         also = f"spray feed {f.get('reg_no') or ''} {f.get('active') or ''} {entry.id[-ID_SHOWN:]}"
         name = f"{entry.kind} {f['product']}"
-        yield Thing(FIELD, (entry.id,), name, f"{dated_text(entry.on)}: {what}", also, entry.on)
+        yield Thing(FIELD, (entry.id[-ID_SHOWN:],), name, f"{dated_text(entry.on)}: {what}", also, entry.on)
 
 
 def notes(entries: Iterable[Entry]) -> Iterator[Thing]:

@@ -15,6 +15,7 @@ from core.language.words import FILLERS, is_keyword
 from core.patterns import pattern
 from core.places import Holding, Place
 from core.register import Register, T
+from core.seed_rows import Packet
 from core.text import named, nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
@@ -136,7 +137,7 @@ def _known(codes: list[str], register: Register[T], what: str) -> list[T]:
     return found
 
 
-def _agree(line: Line, item: Tray | Planting | Lot) -> None:
+def agree(line: Line, item: Tray | Planting | Lot | Packet) -> None:
     """Take the crop if it is named beside a code, and refuse where the two do not agree."""
     crop = take_crop(line)
     if crop not in (None, item.crop):
@@ -148,7 +149,7 @@ def take_trays(line: Line) -> list[Tray]:
     """The trays named in the line, by code, or by their crop, and variety, where there is one living tray of it."""
     found = _known(line.take_codes("S"), line.farm.trays, "tray")
     if found:
-        _agree(line, found[0])
+        agree(line, found[0])
         return found
     crop = take_crop(line, lambda: (t.crop for t in line.farm.trays.live()))
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
@@ -178,7 +179,7 @@ def take_plantings(line: Line) -> list[Planting]:
     """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
     found = _known(line.take_codes("P"), line.farm.plantings, "planting")
     if found:
-        _agree(line, found[0])
+        agree(line, found[0])
         return found
     bed = take_bed(line)
     return _stand_in(line, bed, take_crop(line, lambda: (p.crop for p in line.farm.plantings.live())))
@@ -188,7 +189,7 @@ def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
     """What stands in each bed named, of the crop named if one is; or the plantings named by code, one by one."""
     found = _known(line.take_codes("P"), line.farm.plantings, "planting")
     if found:
-        _agree(line, found[0])
+        agree(line, found[0])
         return [[planting] for planting in found]
     beds = _beds_named(line)
     crop = take_crop(line, lambda: (p.crop for p in line.farm.plantings.live()))
@@ -257,7 +258,7 @@ def take_lots(line: Line, *, empty: bool = False) -> list[Lot]:
                 f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible"
             )
     if found:
-        _agree(line, found[0])
+        agree(line, found[0])
         line.use = found[0].use
     return found
 

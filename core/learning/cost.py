@@ -56,6 +56,18 @@ class LossShare(NamedTuple):
     cents: int | None = None
 
 
+class LossSoFar(NamedTuple):
+    """Stems of a crop lost in one form to one cause out of lots of which some is there in that form still: what their
+    share will be is not known yet. `cents` as of `LossShare`."""
+
+    crop: str
+    form: str
+    cause: str
+    stems: int
+    lots: int
+    cents: int | None = None
+
+
 class CostRow(NamedTuple):
     """More was lost of the lots of one level of a factor than of all others of the crop.
 
@@ -89,6 +101,8 @@ class Cost(NamedTuple):
     losses: tuple[LossShare, ...]
     worst: tuple[LossShare, ...] = ()
     """The losses that cost most: in money, a crop that was never sold taken at what a stem fetches here as a rule."""
+    so_far: tuple[LossSoFar, ...] = ()
+    """Losses beside all these, of lots that are not used up yet; what costs most stands first."""
 
 
 def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
@@ -97,13 +111,23 @@ def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
     sown = {p.code: p.sown for p in farm.plantings.all() if p.sown}
     rows, comparisons = costly(lots, sown)
     prices = _prices(farm)
-    losses = tuple(
-        loss._replace(cents=round(loss.stems * prices[loss.crop]) if loss.crop in prices else None)
-        for loss in loss_shares(lots)
-    )
     usual = median(prices.values()) if prices else 1.0
-    worst = sorted(losses, key=lambda loss: -loss.stems * prices.get(loss.crop, usual))
-    return Cost(tuple(rows), comparisons, losses, tuple(worst[:WORST]))
+
+    def cents(loss: LossShare | LossSoFar) -> int | None:
+        return round(loss.stems * prices[loss.crop]) if loss.crop in prices else None
+
+    def dear(loss: LossShare | LossSoFar) -> float:
+        return -loss.stems * prices.get(loss.crop, usual)
+
+    losses = tuple(loss._replace(cents=cents(loss)) for loss in loss_shares(lots))
+    so_far = (loss._replace(cents=cents(loss)) for loss in losses_so_far(lots))
+    return Cost(
+        tuple(rows),
+        comparisons,
+        losses,
+        tuple(sorted(losses, key=dear)[:WORST]),
+        tuple(sorted(so_far, key=dear)),
+    )
 
 
 def _prices(farm: Farm) -> dict[str, float]:
@@ -129,7 +153,7 @@ def _outcomes(lots: Sequence[Lot]) -> dict[_Outcome, list[tuple[Lot, Counted]]]:
     lost: dict[_Outcome, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     through: dict[tuple[str, str], list[Lot]] = defaultdict(list)
     for lot in lots:
-        held = {h.form for h in lot.holdings.values() if h.stems > 0}
+        held = _held(lot)
         for form, entered in lot.entered.items():
             if entered > 0 and form not in held:
                 through[lot.crop, form].append(lot)
@@ -145,6 +169,23 @@ def _outcomes(lots: Sequence[Lot]) -> dict[_Outcome, list[tuple[Lot, Counted]]]:
         if sum(part for _, (part, _) in these) > 0:
             found[outcome] = these
     return found
+
+
+def _held(lot: Lot) -> set[str]:
+    """The forms in which some of a lot is there."""
+    return {h.form for h in lot.holdings.values() if h.stems > 0}
+
+
+def losses_so_far(lots: Sequence[Lot]) -> Iterator[LossSoFar]:
+    """Every loss of lots that are not through with that form."""
+    lost: dict[_Outcome, list[int]] = defaultdict(list)
+    for lot in lots:
+        held = _held(lot)
+        for loss in lot.losses:
+            if loss.stems > 0 and loss.cause != MISCOUNTED and loss.form in held:
+                lost[_Outcome(lot.crop, loss.form, loss.cause)].append(loss.stems)
+    for outcome in sorted(lost):
+        yield LossSoFar(*outcome, sum(lost[outcome]), len(lost[outcome]))
 
 
 def loss_shares(lots: Sequence[Lot]) -> Iterator[LossShare]:

@@ -32,9 +32,14 @@ class EntryRow(NamedTuple):
     kind: str
     code: str
     named: str
-    says: str
     mark: str
     amended_by: tuple[str, ...]
+    entry: Entry
+
+    @property
+    def says(self) -> str:
+        """The entry as a sentence; made when it is asked for, since of very many found few are seen."""
+        return sentence(self.entry)
 
     @property
     def is_struck(self) -> bool:
@@ -67,7 +72,7 @@ def _row(entry: Entry, amended: Amendments, amended_by: tuple[str, ...]) -> Entr
         entry.kind,
         code,
         made or entry.id[-ID_SHOWN:],
-        sentence(entry),
         TAKEN_BACK if is_struck else "corrected" if is_corrected else "",
         amended_by,
+        entry,
     )

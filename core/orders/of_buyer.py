@@ -10,7 +10,7 @@ from core.orders.rows import OrderRow, order_rows
 from core.orders.takings import open_sums, sales_of
 from core.settings.sheets import farm_year, year_of
 from core.text import named
-from core.tubers.stock import Tubers
+from core.tubers.stock import Tubers, roots_of
 
 
 class Bought(NamedTuple):
@@ -67,7 +67,14 @@ def buyer_page(farm: Farm, buyer: str, day: date) -> BuyerPage:
     ]
     since = farm_year(farm, this - 1)
     bought += [
-        Bought(deal.on, deal.count, "", f"{named(stock.crop, stock.variety)} tubers", deal.cents, "")
+        Bought(
+            deal.on,
+            deal.count,
+            "",
+            f"{named(stock.crop, stock.variety)} {roots_of(farm, stock.crop)}",
+            deal.cents,
+            "",
+        )
         for stock in farm.part(Tubers).all()
         for deal in stock.deals
         if deal.is_sale and deal.who == buyer and deal.on >= since.first

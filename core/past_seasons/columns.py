@@ -167,26 +167,11 @@ def mapped(
 
     Where a head may be the price of each or what the whole row took, the rows (`body`) tell, or it is asked.
     """
-    known = {head.lower().strip(): head for head in heads}
-    found: dict[str, str] = {}
-    for name, head in said.items():
-        if name not in FIELDS:
-            near = nearest(name, FIELDS)
-            return Problem(f"'{clean(name)[:24]}' is none of {', '.join(FIELDS)}.", "unknown", near)
-        if head and head.lower().strip() not in known:
-            shown = ", ".join(clean(one)[:24] for one in heads)
-            return Problem(f"The table has no column '{clean(head)[:24]}': it has {shown}.", "unknown")
-        found[name] = known[head.lower().strip()] if head else ""
+    named = _as_said(heads, said)
+    if isinstance(named, Problem):
+        return named
+    found = {**named, **_by_their_heads(heads, named)}
     taken = {head for head in found.values() if head}
-    plain: dict[str, str] = {}
-    for head in heads:
-        plain.setdefault(_plain(head), head)
-    for name, wanted in FIELDS.items():
-        if name not in found:
-            head = next((plain[one] for one in wanted.heads if one in plain and plain[one] not in taken), "")
-            if head:
-                found[name] = head
-                taken.add(head)
     left = [head for head in heads if head not in taken]
     price = next((head for head in left if _plain(head) in PRICE), "")
     if price and found.get("money") and "each" not in found:
@@ -194,11 +179,7 @@ def mapped(
     told = [head for head in left if OF_MONEY & {*_plain(head).split()} or set("$£€") & {*head}]
     is_doubtful = bool(told) and not {"money", "each"} & {*found} and sort in (None, "sales")
     found = {name: head for name, head in found.items() if head}
-    is_sort = sort or next(
-        (one for one, telling in TELLING.items() if any(name in found for name in telling)), "cuts"
-    )
-    if sort is None and is_sort == "cuts" and (is_doubtful or {"money", "each"} & {*said}):
-        is_sort = "sales"
+    is_sort = sort or _sort_of(found, is_of_money=is_doubtful or bool({"money", "each"} & {*said}))
     of = SORTS[is_sort]
     for group in of.needs:
         if not any(name in found for name in group):
@@ -215,6 +196,43 @@ def mapped(
         found[of_money] = told[0]
     columns = {name: found[name] for name in of.fields if name in found}
     return Mapped(is_sort, columns, tuple(head for head in heads if head not in columns.values()))
+
+
+def _as_said(heads: Sequence[str], said: Mapping[str, str]) -> dict[str, str] | Problem:
+    """Field -> head as she said it, "" for a field that no column has."""
+    known = {head.lower().strip(): head for head in heads}
+    found = {}
+    for name, head in said.items():
+        if name not in FIELDS:
+            near = nearest(name, FIELDS)
+            return Problem(f"'{clean(name)[:24]}' is none of {', '.join(FIELDS)}.", "unknown", near)
+        if head and head.lower().strip() not in known:
+            shown = ", ".join(clean(one)[:24] for one in heads)
+            return Problem(f"The table has no column '{clean(head)[:24]}': it has {shown}.", "unknown")
+        found[name] = known[head.lower().strip()] if head else ""
+    return found
+
+
+def _by_their_heads(heads: Sequence[str], named: Mapping[str, str]) -> dict[str, str]:
+    """Field -> head, for the fields that she said nothing of, where a head is a word for one; each head once."""
+    plain: dict[str, str] = {}
+    for head in heads:
+        plain.setdefault(_plain(head), head)
+    found: dict[str, str] = {}
+    for name, wanted in FIELDS.items():
+        if name not in named:
+            taken = {*named.values(), *found.values()}
+            fit = (plain[one] for one in wanted.heads if one in plain and plain[one] not in taken)
+            if head := next(fit, ""):
+                found[name] = head
+    return found
+
+
+def _sort_of(found: Mapping[str, str], *, is_of_money: bool) -> str:
+    """Of what sort a table is by the fields it has, where nothing was said; sales where a column is of money."""
+    fit = (one for one, telling in TELLING.items() if any(name in found for name in telling))
+    told = next(fit, "cuts")
+    return "sales" if told == "cuts" and is_of_money else told
 
 
 def _of_money(

@@ -61,7 +61,8 @@ def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
 
 
 def claims_wire(line: Line, token: Token) -> int:
-    """ "wire" is also what a cut is for: it is done where a lot and no bed, or no crop is named."""
+    """ "wire" is also what a cut is for: it is done where a lot and no bed, or no crop is named; and where a line
+    begins with it and names a crop that waits in the bucket."""
     before = line.after(token, -1)
     is_use = before is not None and before.low in ("for", "to")  # "40 strawflower for wiring"
     if token.low == "wiring" and (has_bed(line) or (is_use and not has_lot(line))):
@@ -73,4 +74,14 @@ def claims_wire(line: Line, token: Token) -> int:
         return NOT  # "ordered 500 wire": whatever was done, it is not said by "wire"
     if any(t.unit == "gauge" for t in line.words):
         return LIKELY
-    return NOT if has_bed(line) or (not has_lot(line) and names_crop(line)) else LIKELY
+    if has_bed(line):
+        return NOT
+    return LIKELY if has_lot(line) or not names_crop(line) or (first is token and _waits(line)) else NOT
+
+
+def _waits(line: Line) -> bool:
+    """Whether there is some of the crop named in the bucket or the cooler."""
+    return any(
+        lot.crop == line.crop and any(place in lot.holdings for place in FRESH_PLACES)
+        for lot in line.farm.lots.live()
+    )

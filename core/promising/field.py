@@ -53,10 +53,14 @@ def in_field(
         *(plan.crop for plan in farm.plans.values()),
     )
     each = [crop for crop in dict.fromkeys(every) if crops is None or crop in crops]
+    # what stood so this morning as well is not reckoned twice
+    cut_since = {p.crop for p in farm.plantings.live() if as_of_morning and _stood_otherwise(p, day)}
     found: list[Growth] = []
     codes: set[str] = set()
     for by in _seasons(day, wanted.last):
-        grown = [growth for crop in each for growth in _grown(farm, farm.count, crop, day, by, as_of_morning)]
+        grown = [
+            growth for crop in each for growth in _grown(farm, farm.count, crop, day, by, crop in cut_since)
+        ]
         # a tray or a plan is set out once
         found += [
             growth
@@ -82,6 +86,14 @@ def _grown(
     found = tuple(replace(growth, so_far=so_far) for growth in each if growth is not None)
     so_far.growths.extend(found)
     return found
+
+
+def _stood_otherwise(planting: Planting, day: date) -> bool:
+    """Whether a planting may have stood otherwise on the morning of a day than it does now."""
+    today, last = day.isoformat(), planting.last_cut
+    if (last is not None and last >= today) or any(cut.on >= today for cut in planting.lately):
+        return True
+    return bool(planting.lately) and planting.lately[-1].on != last
 
 
 def _seasons(day: date, last: date) -> Iterator[date]:

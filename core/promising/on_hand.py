@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from functools import partial
 
 from core.crops.sheet import Sheet
-from core.drying.rows import ShelfRow, shelf_rows
+from core.drying.rows import shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
 from core.fresh.rows import fresh_rows
@@ -51,7 +51,7 @@ def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
                 )
         elif lot.use == "dry" and sheet is not None and sheet.drying_days is not None:
             yield _drying(
-                farm, lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung"
+                farm, lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung", day
             )
         elif lot.use == "wire":
             good = day + timedelta(days=KEEPS_DAYS)
@@ -71,12 +71,8 @@ def _hanging(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
             good = day + timedelta(days=KEEPS_DAYS)
             yield _source("on hand", lot, row.line, row.stems, "dry", day, good, "dry, to be boxed")
         else:
-            yield _drying(farm, lot, row.line, row.stems, _dry_days(row, day), "")
-
-
-def _dry_days(row: ShelfRow, day: date) -> tuple[date, date]:
-    first, last = date.fromisoformat(row.dry_from), date.fromisoformat(row.dry_by)
-    return max(first, day), max(last, day)
+            days = date.fromisoformat(row.dry_from), date.fromisoformat(row.dry_by)
+            yield _drying(farm, lot, row.line, row.stems, days, "", day)
 
 
 def _kept(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
@@ -107,12 +103,19 @@ def _source(
     )
 
 
-def _drying(farm: Farm, lot: Lot, place: str, stems: int, days: tuple[date, date], says: str) -> Source:
-    """What is to dry yet: some is lost, and the day is not sure; one shed dries all of it early or late together."""
+def _drying(
+    farm: Farm, lot: Lot, place: str, stems: int, days: tuple[date, date], says: str, today: date
+) -> Source:
+    """What is to dry yet: some is lost, and the day is not sure; one shed dries all of it early or late together.
+
+    What should be dry by its `days` has still to be found so and boxed: it goes out tomorrow at the earliest.
+    """
     sort = Sort(lot.crop, lot.variety or "", "dry")
     # by what it is, not by its code: which was written first makes no difference
     name = f"{lot.crop} {lot.variety} {lot.bed} {lot.cut_on} {place}"
-    first, last = (day + timedelta(days=FINISH_DAYS) for day in days)
+    soonest = today + timedelta(days=1)
+    span = days[0] + timedelta(days=FINISH_DAYS), days[1] + timedelta(days=FINISH_DAYS)
+    first, last = max(span[0], soonest), max(span[1], soonest)
     when = says or (f"dry by {short_day(last)}" if first < last else f"dry from {short_day(first)}")
     loss = _drying_loss(farm_sheet(farm, lot.crop, lot.way, lot.variety))
     usual = round(stems * draw("left", loss, 0.0))
@@ -126,7 +129,7 @@ def _drying(farm: Farm, lot: Lot, place: str, stems: int, days: tuple[date, date
         usual,
         lambda _: told,
         (sort,),
-        partial(_dried, lot, sort, name, stems, loss, (first, last)),
+        partial(_dried, lot, sort, name, stems, loss, span, soonest),
     )
 
 
@@ -137,7 +140,14 @@ def _drying_loss(sheet: Sheet | None) -> Span:
 
 
 def _dried(
-    lot: Lot, sort: Sort, name: str, stems: int, loss: Span, days: tuple[date, date], season: int | None
+    lot: Lot,
+    sort: Sort,
+    name: str,
+    stems: int,
+    loss: Span,
+    days: tuple[date, date],
+    soonest: date,
+    season: int | None,
 ) -> tuple[needs.Lot, ...]:
     first, last = days
     span = float(first.toordinal()), float(last.toordinal())
@@ -150,6 +160,6 @@ def _dried(
         left = lost[(season + place_of_crop(lot.crop) * APART) % SEASONS]
         spread = (stems * left * (1 - left)) ** 0.5
         amount = min(round(stems * left + spread * luck(name, season, 0)), stems)
-    ready = date.fromordinal(max(round(day), first.toordinal() - 7))
+    ready = max(date.fromordinal(max(round(day), first.toordinal() - 7)), soonest)
     good = ready + timedelta(days=KEEPS_DAYS)
     return (needs.Lot(ready, good, max(amount, 0), sort.key, name, (), lot.planting or ""),)

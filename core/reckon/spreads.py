@@ -8,6 +8,7 @@ on the powers of one irrational number), so that the same wish has the same answ
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from math import exp, log
 from statistics import NormalDist
@@ -68,7 +69,30 @@ def drawn(how: How, span: Span, place: int, figures: int, count: int) -> tuple[f
     """The figure that stands at that place among so many, in `count` points of the sample."""
     if span[0] == span[1]:
         return (draw(how, span, 0.0),) * count
-    return tuple(draw(how, span, point[place]) for point in sample(count, figures))
+    return tuple(column(how, span, [point[place] for point in sample(count, figures)]))
+
+
+def column(how: How, span: Span, points: Sequence[float]) -> list[float]:
+    """What `draw` gives for each of the points; what is the same for all of them is reckoned once."""
+    least, most = span
+    both, wide = least + most, most - least
+    if how == "even":
+        return [(both + z * wide / Z) / 2 for z in points]
+    if least == most:
+        found = [most] * len(points)
+    elif least <= 0:
+        found = [max((both + z * wide / Z) / 2, 0.0) for z in points]
+    else:
+        low, high = log(least), log(most)
+        log_both, log_wide = low + high, high - low
+        found = [
+            (max((both + z * wide / Z) / 2, 0.0) + exp((log_both + z * log_wide / Z) / 2)) / 2 for z in points
+        ]
+    if how == "positive":
+        return found
+    return (
+        [min(value, 1.0) for value in found] if how == "share" else [1 - min(value, 1.0) for value in found]
+    )
 
 
 @lru_cache(maxsize=8)

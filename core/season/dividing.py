@@ -9,20 +9,11 @@ from core.farm import Planting
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import is_code, several, take_plantings
 from core.language.words import ROOTS
+from core.season.years import how_to_divide
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.stock import left_to_lift, roots_of
 from core.units import plural
-
-EACH = 2
-"""Pieces of a plant in the line that is shown; how many a clump gives, she sees when it is out of the ground."""
-
-
-def how_to_divide(planting: Planting, plants: int | None) -> str:
-    """The line that divides it, with a number to be put right: "divide P10 into 12"."""
-    if plants is None:
-        return f"divide 10 {planting.code} into {10 * EACH}"
-    return f"divide {planting.code} into {plants * EACH}"
 
 
 def divide_standing(line: Line) -> Reading:

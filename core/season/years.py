@@ -11,7 +11,6 @@ from core.crops.course import stays
 from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
-from core.season.dividing import how_to_divide
 from core.season.kinds import PutOff
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named
@@ -24,6 +23,8 @@ BEFORE_FROST_WEEKS = 6, 2
 """Weeks before the last frost, or before the first one of fall, within which it is divided: as growth begins, or with
 time to root before the ground freezes (common practice)."""
 
+EACH = 2
+"""Pieces of a plant in the line that is shown; how many a clump gives, she sees when it is out of the ground."""
 SOON_DAYS = 14
 """So many days before its season is over it stands with what is lost by waiting (ours)."""
 
@@ -114,3 +115,10 @@ def _asked(tasks: Sequence[YearTask]) -> Iterator[Asked]:
 
 
 YEARS = Part("years", "What stands for years", 12, _tasks, _asked)
+
+
+def how_to_divide(planting: Planting, plants: int | None) -> str:
+    """The line that divides it, with a number to be put right: "divide P10 into 12"."""
+    if plants is None:
+        return f"divide 10 {planting.code} into {10 * EACH}"
+    return f"divide {planting.code} into {plants * EACH}"

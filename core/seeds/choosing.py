@@ -9,9 +9,8 @@ from typing import Any
 
 from core.codes import PACKET
 from core.crops.course import is_sown
-from core.language.crops import take_crop
 from core.language.line import Line, Refused, either
-from core.language.names import is_code
+from core.language.names import agree, is_code
 from core.language.weights import weights
 from core.seed_rows import Packet
 from core.seeds.drawer import called
@@ -44,12 +43,7 @@ def take_named(line: Line) -> Packet | None:
             f"; there is {either(live, 'and')}." if live else ": write 'packet zinnia lime 200 seeds' first."
         )
         raise Refused(f"There is no packet {codes[0]}{hint}", "unknown", live)
-    crop = take_crop(line)
-    if crop not in (None, packet.crop):
-        raise Refused(
-            f"{packet.code} is {packet.crop}, not {crop}: which is meant?", "ambiguous", [packet.code]
-        )
-    line.crop, line.crop_sought = packet.crop, True
+    agree(line, packet)
     return packet
 
 
@@ -94,7 +88,7 @@ def from_packet(
         )
     elif packet is None or line.verb == "sow":
         left = chosen.there - seeds
-        line.remark(f"from {called(chosen)} of {chosen.year}, {plural(max(left, 0), 'seed')} left in it")
+        line.remark(f"{plural(max(left, 0), 'seed')} left in {called(chosen)} of {chosen.year}")
     _remark_on(line, chosen)
     return {
         "variety": variety or chosen.variety,

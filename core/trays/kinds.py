@@ -5,6 +5,8 @@ Seeds sown = not up + living + set out + lost, always.
 
 from __future__ import annotations
 
+from datetime import date
+
 from core.book.entry import Draft, Entry
 from core.called import Called
 from core.codes import free_code, is_new
@@ -15,6 +17,7 @@ from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.seeds.drawer import FROM_PACKET, check_taken
 from core.spelling import spelled
+from core.units import plural
 from core.usual import most_so_far, note_most, planned_seeds, too_many, too_many_seeds
 
 TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
@@ -224,6 +227,24 @@ def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
     return too_many(count, most_so_far(farm, "lost of trays", tray.crop), f"plants of {tray.code} lost")
 
 
+YOUNGEST = 7
+"""Days after sowing before which no seedling is hardened off (common practice: it is up and growing by then, and
+hardening itself takes one to two weeks)."""
+
+
+def _step_too_early(farm: Farm, draft: Draft) -> str | None:
+    """A step written with one key on a tray that has hardly come up."""
+    tray = _tray(farm, draft)
+    if tray is None or tray.ladder:
+        return None
+    days = (date.fromisoformat(draft.on) - date.fromisoformat(tray.sown)).days
+    return (
+        f"{tray.code} was sown {plural(days, 'day')} ago, too young to be hardened off"
+        if days < YOUNGEST
+        else None
+    )
+
+
 KINDS = (
     Kind(
         "sown",
@@ -258,6 +279,7 @@ KINDS = (
         needs(tray="code", step="count") | REF,
         _step,
         check=_check_ladder,
+        slip=_step_too_early,
     ),
     Kind(
         "held",

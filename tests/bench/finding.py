@@ -1,4 +1,5 @@
-"""How long the search takes to begin, and at each letter, in a small book and in one of 200,000 entries.
+"""How long the search takes to begin, and at each letter, and in all that was written: in a small book and in one of
+200,000 entries.
 
 Floor, measured in the same run: the same words looked for in the bytes of the logs, one pass over all of them.
 Run: python -m tests.bench find
@@ -14,11 +15,14 @@ from functools import partial
 from pathlib import Path
 
 from core.finding.finder import finder
+from core.mending.rows import book_rows
 from core.session import Session
 from tests.bench.seasons import write_seasons
 
 SIZES = (100, 200_000)
 WORDS = ("zinnia b4", "statice dry", "florist", "slugs")
+RECORD = ("florist", "slugs", "L041", "b4", "zinnia")
+"""Words looked for in all that was written, some in none of it and some in very much."""
 NOTES = 200
 ROUNDS = 5
 
@@ -47,23 +51,28 @@ def _measure(session: Session, size: int) -> None:
             began = time.perf_counter()
             searched.find(words[:end])
             letters.append(time.perf_counter() - began)
+    first = _took(lambda: book_rows(session.look_back, RECORD[0]))
+    record = {words: _median(partial(book_rows, session.look_back, words)) for words in RECORD}
     print(f"search, {size:,} entries, {NOTES} notes")
     print(f"  one pass over the logs   {1000 * floor:8.1f} ms")
     for what, took in (
         ("begins", begins),
         ("a letter, median", statistics.median(letters)),
         ("a letter, longest", max(letters)),
+        ("all entries, first time", first),
+        *((f"all entries, {words}", took) for words, took in record.items()),
     ):
         print(f"  {what:24} {1000 * took:8.1f} ms   x {took / floor:.2f}")
 
 
+def _took(run: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    run()
+    return time.perf_counter() - began
+
+
 def _median(run: Callable[[], object]) -> float:
-    took = []
-    for _ in range(ROUNDS):
-        began = time.perf_counter()
-        run()
-        took.append(time.perf_counter() - began)
-    return statistics.median(took)
+    return statistics.median(_took(run) for _ in range(ROUNDS))
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import time
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -21,6 +22,7 @@ from core.happened import Station
 from core.past import Text
 from core.reckon.climate.record import record_of
 from core.session import Session
+from core.telling import TICK_NS, Telling
 from core.weather import station_file
 from core.weather import station_sync as carry
 
@@ -56,10 +58,17 @@ def make_anew(book: Book) -> None:
     Book.create(book.folder / "another", device="shed")
 
 
+def keep_page(book: Book) -> None:
+    time.sleep(TICK_NS / 1e9)  # what was written just now may change unseen
+    telling = Telling(["--farm", str(book.folder), "today"])
+    telling.keep("nothing to do\n", book.folder, None, by_clock=False)
+
+
 NETBOOK = Met("netbook", "netbook:farm", "", "", "2026-06-23", 3, 4)
 
 WRITERS: dict[str, Writer] = {
     "the cached fold": keep_fold,
+    "the page as it was printed": keep_page,
     "the snapshot": lambda book: book.snapshot(force=True),
     "a backup": lambda book: backup(book, date(2026, 6, 23)),
     "the typed line": lambda book: drafts.keep(book.folder, "40 strawflower b3 dry"),

@@ -26,6 +26,7 @@ def write_together(folder: Path, processes: int, each: int) -> None:
 
     def work(pipe: int) -> None:
         mine = again(book)
+        mine.be_patient(60)
         seen: set[str] = set()
 
         def take(news: list[Entry]) -> None:
@@ -80,6 +81,7 @@ def test_two_hands_cannot_sell_the_same_bunch(tmp_path: Path) -> None:
 
     def work(pipe: int) -> None:
         mine = again(book)
+        mine.be_patient(60)
         sold = 0
 
         def five_at_most(news: list[Entry]) -> Problem | None:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import pty
 import re
+import select
 import shutil
+import signal
 import subprocess
 from pathlib import Path
 
@@ -41,6 +45,62 @@ def test_bash_completes_verbs_options_and_what_they_may_be(shell: Shell, tmp_pat
     assert completed(file, "shedbook", "labels", "x.pdf", "--s") == {"--sheet", "--start", "--shift"}
     assert completed(file, "shedbook", "takings", "--by", "o") == {"outlet"}
     assert "drying" in completed(file, "shedbook", "reckon", "dr")
+
+
+UNIQUE = {
+    "shedbook takin": "shedbook takings",
+    "shedbook labels x.pdf --shi": "shedbook labels x.pdf --shift",
+    "shedbook takings --by ou": "shedbook takings --by outlet",
+    "shedbook reckon dry": "shedbook reckon drying",
+    "shedbook --far": "shedbook --farm",
+    "shedbook --farm fie": "shedbook --farm field/",
+}
+"""What is typed before a Tab, and what stands there after it."""
+
+
+@pytest.mark.skipif(shutil.which("fish") is None, reason="no fish here")
+def test_fish_completes_verbs_options_and_what_they_may_be(shell: Shell, tmp_path: Path) -> None:
+    (tmp_path / "shedbook.fish").write_text(shell("completion", "fish")[1])
+    (tmp_path / "field").mkdir()
+    for typed, whole in UNIQUE.items():
+        asks = f"source shedbook.fish; complete -C '{typed}'"
+        done = subprocess.run(
+            ["fish", "--no-config", "-c", asks], capture_output=True, text=True, check=True, cwd=tmp_path
+        )
+        offered = [line.partition("\t")[0] for line in done.stdout.splitlines()]
+        assert offered == [whole.rpartition(" ")[2]], typed
+
+
+@pytest.mark.skipif(shutil.which("zsh") is None, reason="no zsh here")
+def test_zsh_completes_verbs_options_and_what_they_may_be(shell: Shell, tmp_path: Path) -> None:
+    (tmp_path / "_shedbook").write_text(shell("completion", "zsh")[1])
+    (tmp_path / "field").mkdir()
+    (tmp_path / ".zshrc").write_text(
+        f"PS1='ready> '; fpath=({tmp_path} $fpath); autoload -U compinit; compinit -u -D\n"
+        f"tell() {{ print -r -- ${{BUFFER% }} >> {tmp_path}/told; BUFFER=; print -n TOLD }}\n"
+        "zle -N tell; bindkey '^X^T' tell\n"
+    )
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.chdir(tmp_path)
+        os.execvpe("zsh", ["zsh", "-i"], {**os.environ, "ZDOTDIR": str(tmp_path), "TERM": "dumb"})
+    try:
+        _until(terminal, b"ready> ")
+        for typed in UNIQUE:
+            os.write(terminal, f"{typed}\t\x18\x14".encode())
+            _until(terminal, b"TOLD")
+    finally:
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        os.close(terminal)
+    assert (tmp_path / "told").read_text().splitlines() == [*UNIQUE.values()]
+
+
+def _until(terminal: int, text: bytes) -> None:
+    said = b""
+    while text not in said:
+        assert select.select([terminal], [], [], 30)[0], said
+        said += os.read(terminal, 1 << 16)
 
 
 @pytest.mark.parametrize("name", SHELLS)

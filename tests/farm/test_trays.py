@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
+
+import pytest
 
 from core.trays.rows import TrayRow, tray_rows
 from tests.farms import Pencil, beds
+from tests.shell import Shell
 
 
 def _farm(start: str = "2026-03-20") -> Pencil:
@@ -132,3 +136,14 @@ def test_a_tray_left_over_is_told_to_be_ended_and_not_hardened_for_ever() -> Non
     assert _row(pencil).ask.startswith("begin step")
     pencil.today = date(2026, 12, 1)
     assert _row(pencil).ask == "compost?" and "lost S01 other" in _row(pencil).ask_because
+
+
+def test_a_step_on_a_tray_just_sown_is_a_slip_of_the_key(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-04-24").begin(
+        {"2026-04-10": ("last frost 14 may", "sow 72 zinnia")}
+    )
+    status, _, why = shell("write", "step S01", on="2026-04-11")
+    assert status == 1 and "S01 was sown 1 day ago, too young to be hardened off" in why and "anyway" in why
+    shell.write("step S01", on="2026-04-24")

@@ -37,7 +37,7 @@ METRIC_DAY = (
 DAYS = {**SEASON, "2026-06-23": (*SEASON["2026-06-23"], *METRIC_DAY)}
 OTHERWISE = re.compile(
     r"\bft\b|\bfeet\b|\b[0-9.]+ ?in(?:ch|ches)?\b"
-    r"(?! (?:all|a|each|bunch|bed|front|store|\d|[bcdl]\d|box|the|it|four|flower))"
+    r"(?! (?:all|a|each|bunch|bed|front|store|sand|silica|\d|[bcdl]\d|box|the|it|four|flower))"
     r"|\bmph\b|\bmiles an hour\b|degree days F|20s F"
     r"|\d ?F\b(?! to [A-Z])|, F:|, in:|\(F\)|\b(?:[01]\d|2[0-3]):[0-5]\d\b(?! ?[ap]m)"
 )

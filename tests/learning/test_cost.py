@@ -10,7 +10,7 @@ import pytest
 from core.farm import Lot
 from core.fold import fold
 from core.happened import Hung, Loss
-from core.learning.cost import costly, loss_shares
+from core.learning.cost import LossSoFar, costly, loss_shares, losses_so_far
 from core.learning.planned import planned_rows, short_rows, turn_rows
 from core.places import Holding, Place
 from core.reckon.learning.differences import difference_of_lots, sure_of_one, worth_of_lots
@@ -66,7 +66,9 @@ def test_a_lot_that_is_still_in_the_bucket_is_not_through() -> None:
     lot = a_lot(1, 40, 10)
     lot.holdings[Place("bucket")] = Holding(30, 0, "2026-07-01", "fresh", "")
     assert [*loss_shares([lot])] == []
+    assert [*losses_so_far([lot])] == [LossSoFar("zinnia", "fresh", "blown", 10, 1)]
     lot.holdings.clear()
+    assert [*losses_so_far([lot])] == []
     (share,) = loss_shares([lot, a_lot(2, 40, 0)])
     assert (share.stems, share.of, share.lots, share.share_pct) == (10, 80, 1, 12.5)
     assert share.low_pct < 5 < 30 < share.high_pct  # two lots, and all of it in one

@@ -162,7 +162,7 @@ def test_a_new_farm_is_told_what_to_write(tmp_path: Path, capsys: pytest.Capture
 
 def test_what_cost_her_is_told_with_its_intervals(shell: Shell) -> None:
     told = shell.json("cost", "--year", "2022")
-    assert set(told) == {"rows", "comparisons", "losses", "planned", "turns", "short"}
+    assert set(told) == {"rows", "comparisons", "losses", "so_far", "planned", "turns", "short"}
     assert {loss["cause"] for loss in told["losses"]} >= {"culled", "shatter"}
     assert all(loss["low_pct"] <= loss["share_pct"] <= loss["high_pct"] for loss in told["losses"])
     every = shell.json("losses", "--year", "2022")["rows"]

@@ -17,6 +17,7 @@ from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet
 from core.crops.spacing import plants_for_feet
 from core.cutting.intervals import usual_days
+from core.drying.rows import shelf_rows
 from core.farm import Farm, Planting
 from core.places import BENCH
 from core.promising.claims import Claim, Sort, as_need
@@ -105,6 +106,7 @@ def stands_of(farm: Farm, today: date) -> Iterator[Stand]:
             cut,
             since,
             planting.drilled,
+            (today - date.fromisoformat(planting.last_cut)).days if planting.last_cut is not None else 0,
         )
     for tray in farm.trays.live():
         sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
@@ -192,6 +194,8 @@ class Stand(NamedTuple):
     cut: int
     since: int
     drilled: bool
+    gone: int = 0
+    """Days since its last cut of this season."""
 
     @property
     def is_in_cut(self) -> bool:
@@ -201,6 +205,8 @@ class Stand(NamedTuple):
 
 LONG_AGO = 120
 """Days before today that are looked at, to hold what was cut so far against what should have opened."""
+STILL_IN_CUT = 14
+"""What was not cut for so many days may be over, as its weeks have it (common practice)."""
 TRIES = 60
 """So many years are drawn for a crop that is in cut already; one is kept of them, by what was cut."""
 STRAYS = 0.3
@@ -314,7 +320,7 @@ class Seasons:
             )
             first = np.maximum(first, self.today)
         length = np.maximum(7 * self._of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
-        if stand.is_in_cut:
+        if stand.is_in_cut and stand.gone <= STILL_IN_CUT:
             length = self._not_over(length, self.today - first, _single(sheet.cut_weeks.value, 0.2))
         end = np.full(seasons, np.inf)
         autumn = frosts(self.farm, date.fromordinal(self.today).year).autumn
@@ -419,7 +425,18 @@ class Seasons:
                     and sheet.drying_days is not None
                 ):
                     hung = date.fromisoformat(held.since).toordinal() if place.is_line else self.today
-                    ready = hung + self._of_weather("drying", *sheet.drying_days.value) + FINISH_DAYS
+                    ready = hung + self._of_weather("drying", *sheet.drying_days.value)
+                    if place.is_line and (lot.weighings or lot.tests):
+                        # what was weighed or tried is as dry as that says; tests/drying holds it to its own odds
+                        (row,) = shelf_rows(self.farm, date.fromordinal(self.today), [lot])
+                        days = [date.fromisoformat(at).toordinal() for at in (row.dry_from, row.dry_by)]
+                        if row.status == "dry":
+                            there = np.full(self.world.seasons, held.stems)
+                            at_once = np.full(self.world.seasons, self.today)
+                            yield Sort(lot.crop, variety, "dry"), there, at_once, KEEPS
+                            continue
+                        ready = self._of_weather("drying", *days)
+                    ready = ready + FINISH_DAYS
                     left = self.rng.binomial(held.stems, 1 - self._loss(lot.crop, sheet))
                     yield Sort(lot.crop, variety, "dry"), left, np.maximum(ready, self.today), KEEPS
 

@@ -164,3 +164,46 @@ def test_two_machines_that_promised_no_more_than_there_is_have_nothing_to_settle
         tmp_path, ["order Ann 10 strawflower dry by 7-1"], ["order Bea 10 strawflower dry by 7-2"]
     )
     assert [line for line in both if "as well" in line] == []
+
+
+def test_ten_orders_on_the_telephone_for_a_crop_of_her_own_and_for_pieces_of_it(tmp_path: Path) -> None:
+    year = Year(tmp_path / "farm")
+    year.on(
+        "2026-03-20",
+        *("farm zone UTC", "last frost 14 may", "first frost 28 sept"),
+        *(f"bed b{n} 50ft" for n in range(1, 5)),
+        *("crop cloudflower like strawflower, spacing 10 in", "sow 144 cloudflower apricot"),
+        "recipe posy bouquet 10min: 5 dry cloudflower, 3 dry statice",
+    )
+    year.on("2026-04-05", "up 130 S01")
+    year.on(
+        "2026-05-22",
+        *("set out S01 b1 50ft", "plant 40ft zinnia coral b2 120 plants"),
+        *("plant 30ft statice deep blue b3 80 plants", "plant 30ft sunflower b4 60 plants"),
+    )
+    told = year.on(
+        "2026-05-24",
+        *("order Ann 100 cloudflower dry by 10-1", "order Bea 40 zinnia coral by 8-8"),
+        *("order Cal 10 bu statice blue dry by 9-20 at 9", "order Dee 12 posy by 10-1"),
+        *("order Eve 30 sunflower by 7-20", "order Flo 20 zinnia weekly from 7-25 to 8-29"),
+        *("order Gus 50 cloudflower apricot dry by 10-8", "order Hal 5 posy by 10-10 spare 10%"),
+        *("order Ida 25 zinnia coral or peach by 8-15", "order Jo 60 statice dry by 10-15"),
+    )
+    answered = [line for line in told if line.startswith(("all of it can surely", "likely (", "no ("))]
+    assert len(answered) == 10
+    # a blue is of the deep blue bed; what is promised of the crop counts the parts of posies due by then
+    blue = year.asked("2026-05-25", "30 statice blue dry 9-20")
+    assert [row.code for row in blue.sources] == ["P03"] and blue.promised >= 100
+    own = year.asked("2026-05-25", "10 cloudflower dry 10-1")
+    assert own.answer == "surely" and own.free_on_day > 10
+    assert "cloudflower" in own.what
+    # what is changed and taken back is free again, no more and no less
+    likely = year.asked("2026-06-10", "10 statice dry 10-15").free_as_usual
+    year.on("2026-06-10", "O003 was 6 bu statice blue")
+    assert year.asked("2026-06-10", "10 statice dry 10-15").free_as_usual == likely + 40
+    year.on("2026-06-11", "cancel O005")
+    assert year.asked("2026-06-11", "30 sunflower 7-20").promised == 0
+    # the bed of zinnia fails: all that were promised of it are short, and nobody else is
+    year.on("2026-07-25", "lost 120 deer b2 zinnia")
+    assert set(year.short("2026-07-26")) == {"O002", "O006", "O009"}
+    assert year.asked("2026-07-26", "20 zinnia 8-8").answer == "no"

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
+from core.promising import field
 from core.promising.cut_list import CutList, cut_list
 from core.promising.open_claims import open_claims
 from core.promising.told import cut_list_lines
 from core.session import Session
-from tests.farms import farm_in, morning_of
+from demo_farm.open import DEMO_DAY, copy_to
+from tests.farms import farm_in, morning_of, write
 
 SET_UP = (
     "farm zone UTC",
@@ -163,3 +165,21 @@ def test_what_is_picked_for_an_order_is_not_cut_for_it_again(tmp_path: Path) -> 
     session = Session.open(made.folder, by="ml", on=TODAY)
     assert open_claims(session.farm, TODAY) == ()
     assert listed(session).rows == ()
+
+
+def test_what_was_not_cut_today_is_reckoned_once_for_it_stood_so_this_morning(tmp_path: Path) -> None:
+    copy_to(tmp_path / "demo")
+    was_cut = 0
+    for days in (0, 9, 20):
+        day = DEMO_DAY - timedelta(days=days)
+        session = Session.open(tmp_path / "demo", by="ml", on=day)
+        if not days:
+            write(session, "30 snapdragon b11 fresh")
+        farm = session.farm
+        for planting in farm.plantings.live():
+            by = day + timedelta(days=30)
+            now, then = (field._standing(farm, planting, day, by, of_morning) for of_morning in (False, True))
+            is_same = field._stood_otherwise(planting, day) or repr(now) == repr(then)
+            was_cut += repr(now) != repr(then)
+            assert is_same, planting.code
+    assert was_cut

@@ -79,7 +79,7 @@ def test_the_oldest_good_packet_that_holds_enough_is_sown_first() -> None:
     written(pencil, "sow 160 zinnia")
     assert read(pencil, "sow 50 zinnia").drafts[0].fields["packet"] == "K003"
     assert read(pencil, "sow 60 zinnia").drafts[0].fields["packet"] == "K001"
-    assert any("from K003" in remark for remark in read(pencil, "sow 50 zinnia").remarks)
+    assert any("left in K003" in remark for remark in read(pencil, "sow 50 zinnia").remarks)
 
 
 def test_old_seed_is_passed_over_until_its_own_test_says_that_it_is_good() -> None:

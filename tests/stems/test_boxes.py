@@ -43,6 +43,23 @@ def in_box(pencil: Pencil, on: str | None = None) -> StockRow:
     return next(row for row in stock_rows(pencil.farm, day) if row.place.startswith("box"))
 
 
+def test_a_box_in_the_freezer_is_asked_for_on_the_day_it_may_come_out_until_it_was_looked_into() -> None:
+    pencil = boxed(small_farm().later(74))
+    pencil.write("box treated", box="box 7", how="frozen", days=7)
+    assert [(pencil.later(1), only(pencil).ask)[1] for _ in range(8)] == [
+        "",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "take out",
+        "take out",
+    ]
+    pencil.write("box checked", box="box 7", result="sound")
+    assert only(pencil).ask == ""
+
+
 # how long it keeps
 
 

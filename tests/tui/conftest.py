@@ -43,6 +43,12 @@ SEASON = {
 """S02 hardens (3 of 7), S03 grows; L001 hangs since 1 May, L002 and L003 stand in the bucket."""
 
 
+@pytest.fixture(autouse=True)
+def keys_that_follow_are_held(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key pressed several times in a row is one that is held down, on a slow machine as on a quick one."""
+    monkeypatch.setattr("tui.held.HELD", 600)
+
+
 @pytest.fixture
 def session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
     """A copy of the farm for one test, opened on its day."""

@@ -10,11 +10,17 @@ from pathlib import Path
 
 import tui.app  # noqa: F401  # loaded once, for all that are forked
 from core.session import Session
+from tui import driver
 from tui.opening import drawn
 
 
-def opened(terminal: str, folder: Path, day: date, environment: dict[str, str]) -> None:
-    """Open the screen on the terminal of that name, as a login on it would."""
+def opened(
+    terminal: str, folder: Path, day: date, environment: dict[str, str], patient: bool = False
+) -> None:
+    """Open the screen on the terminal of that name, as a login on it would; `patient`: the rest of a sequence of keys
+    is waited for as long as it takes."""
+    if patient:
+        driver.ESC_SECONDS = driver.SEQUENCE_SECONDS = 600.0
     os.environ.clear()
     os.environ.update(environment)
     os.setsid()

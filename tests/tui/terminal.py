@@ -52,7 +52,8 @@ class Screen(pyte.Screen):
 
 class Terminal:
     """A terminal with the screen open in it, or what another `command` does; what is not clear by then fails after
-    SECONDS. It is started anew where a `command` or more of its surroundings is given than where its state lies."""
+    SECONDS. With `patient`, keys may come in pieces, however late. It is started anew where a `command`, or more of its
+    surroundings is given than where its state lies."""
 
     def __init__(
         self,
@@ -62,6 +63,7 @@ class Terminal:
         columns: int = 80,
         rows: int = 24,
         command: Sequence[str] = (),
+        patient: bool = False,
         **env: str,
     ) -> None:
         self.screen = Screen(columns, rows)
@@ -75,7 +77,7 @@ class Terminal:
         if not command and env.keys() <= {"XDG_STATE_HOME"}:
             self.fd, its = os.openpty()
             ioctl(its, termios.TIOCSWINSZ, size)
-            given = (os.ttyname(its), folder, date.fromisoformat(day), environment)
+            given = (os.ttyname(its), folder, date.fromisoformat(day), environment, patient)
             self._forked = FORKED.Process(target=opened, args=given, daemon=True)
             self._forked.start()
             self.pid: int = self._forked.pid

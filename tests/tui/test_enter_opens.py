@@ -30,7 +30,7 @@ FARM = {
     ),
     "2026-06-01": ("60 strawflower b1 dry", "hang 60 L001 line 1"),
     "2026-06-15": ("snap L001", "box L001 5x10 box 7", "box L001 1x10 box 71"),
-    "2026-06-22": ("30 strawflower b1 fresh",),
+    "2026-06-22": ("30 strawflower b1 fresh", "water b1 1 in", "40 min weeding b1"),
 }
 
 
@@ -49,7 +49,23 @@ async def test_enter_opens_the_thing_of_every_row(name: str, tmp_path: Path) -> 
             assert app.open_view in PAGES or app.open_view != name or row.folds, row.id
             if app.open_view == "entries":
                 assert app.view.listing.row is not None and app.view.listing.row.value is not None, row.id
+            was_opened = app.open_view
             await pilot.press("escape")
+            assert app.open_view == name or was_opened not in ("entries", *PAGES), row.id
+
+
+async def test_the_book_opened_on_a_row_shows_all_of_it_whatever_was_sought_before(tmp_path: Path) -> None:
+    session = farm_in(tmp_path / "farm", FARM)
+    app = ShedApp(session, None, session.folder)
+    async with app.run_test(size=(80, 40)) as pilot:
+        app.action_show("field")
+        await pilot.press("enter")
+        assert len([row for row in app.view.listing.rows if row.value]) == 1
+        await pilot.press("escape", "2", "e")
+        assert len([row for row in app.view.listing.rows if row.value]) > 10
+        assert app.view.listing.row is not None and app.view.listing.row.value.kind == "sown"
+        await pilot.press("escape")
+        assert app.open_view == "trays"
 
 
 async def test_a_box_is_found_by_its_whole_name(tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ def test_no_question_is_answered_by_the_key_that_asks_it() -> None:
 
 @pytest.mark.parametrize(
     ("keys", "line"),
-    [("2o", "set out S02 "), ("5g", "hang L002 line "), ("2g", "up S02 "), ("5l", "lost L002 bucket ")],
+    [("2o", "set out S02 "), ("5h", "hang L002 line "), ("2c", "up S02 "), ("5l", "lost L002 bucket ")],
 )
 async def test_a_held_key_that_begins_a_line_writes_no_letters_into_it(
     opened: Open, keys: str, line: str

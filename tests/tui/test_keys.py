@@ -8,6 +8,7 @@ from core.language.guide import guide
 from core.subject import subjects
 from tui.frame_lines import fitting
 from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING, key_line, pairs
+from tui.letters import LETTERS, OF_DEED
 from tui.registry import NUMBER_KEYS, PAGES, row_sort, view_class, views
 from tui.row_keys import RowSort
 from tui.table import cells
@@ -84,3 +85,14 @@ def test_the_jobs_that_a_view_is_about_stand_in_the_guide() -> None:
     """Else its help would be one line that says that something went wrong."""
     known = {job.name for job in guide()}
     assert {job for name in (*views(), *PAGES) for job in view_class(name).JOBS} <= known
+
+
+def test_a_letter_does_one_thing_everywhere_it_can_be_done() -> None:
+    """They stand in one table; a deed has one letter, and those of losses, moves and money do nothing else."""
+    deeds = [deed for each in LETTERS for deed in each.deeds]
+    assert len(deeds) == len(set(deeds)) and len({each.letter for each in LETTERS}) == len(LETTERS)
+    keys = [k for sort in SORTS for k in sort.keys] + [k for name in views() for k in view_class(name).KEYS]
+    assert {k.id for k in keys} == set(deeds), "and none stands there for nothing"
+    assert all(k.keys == (OF_DEED[k.id],) for k in keys)
+    for letter in "glmovy":
+        assert len({k.id for k in keys if k.keys == (letter,)}) == 1, letter

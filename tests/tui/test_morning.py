@@ -34,6 +34,15 @@ async def type_line(pilot: Pilot[int], line: str) -> None:
     await pilot.press(*(names.get(c, c) for c in line))
 
 
+async def until(pilot: Pilot[int], seen: Callable[[], bool]) -> None:
+    """Wait for what comes by itself, on a busy machine as well."""
+    for _ in range(1200):
+        if seen():
+            return
+        await pilot.pause(0.05)
+    raise AssertionError(f"never came:\n{shown(pilot.app)}")  # type: ignore[arg-type]
+
+
 async def test_it_opens_on_today_and_says_what_to_do(opened: Open) -> None:
     async with opened().run_test() as pilot:
         text = shown(pilot.app)  # type: ignore[arg-type]
@@ -210,7 +219,7 @@ async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, session: Ses
         await type_line(pilot, "2x5 box 7")
         await pilot.press("enter")
         assert "boxed 2 of L001, 5 in each" in app.status.text
-        await pilot.press("5", "end", "g")
+        await pilot.press("5", "end", "h")
         assert app.entry.value == "hang L003 line "
         await pilot.press("2", "enter")
         assert "hung 20 of L003 on line 2" in app.status.text
@@ -299,11 +308,7 @@ async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open,
         held = app.view.listing.row
         assert held is not None and held.id == ("tray", "S03")
         Session.open(folder, by="ak", on=TODAY).write("sow 72 statice")
-        for _ in range(40):
-            await pilot.pause(0.05)
-            if "statice" in shown(app):
-                break
-        assert "statice" in shown(app)
+        await until(pilot, lambda: "statice" in shown(app))
         assert app.view.listing.row is not None and app.view.listing.row.id == ("tray", "S03")
 
 
@@ -459,7 +464,7 @@ async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(session: Sessi
 async def test_with_the_lock_held_elsewhere_the_screen_shows_all_and_says_so(
     opened: Open, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tui.waiting.PATIENCE", 0.5)
+    monkeypatch.setattr("tui.waiting.PATIENCE", 600)
     with Lock(folder / "lock"):
         async with opened().run_test() as pilot:
             app: ShedApp = pilot.app  # type: ignore[assignment]
@@ -470,6 +475,7 @@ async def test_with_the_lock_held_elsewhere_the_screen_shows_all_and_says_so(
             await type_line(pilot, "3 peony b1 fresh")
             await pilot.press("enter")
             assert app.status.text.startswith("waiting  for the other program")
-            await pilot.pause(0.8)
-            assert app.status.text.startswith("not written") and "The book is held by" in app.status.text
+            app.waiting._until = 0.0  # the usual wait is over
+            await until(pilot, lambda: app.status.text.startswith("not written"))
+            assert "The book is held by" in app.status.text
             assert app.entry.value == "3 peony b1 fresh"

@@ -63,7 +63,7 @@ WEEK = {
         "5 down e enter t o space j o enter",
         {"L001": 20, "L002": 22},
     ),
-    "twice": Mistake(("20 zinnia b2 fresh", "20 zinnia b2 fresh"), f"{BACK} t y", {"L001": 20}),
+    "twice": Mistake(("20 zinnia b2 fresh", "20 zinnia b2 fresh"), f"{BACK} x y", {"L001": 20}),
     "person": Mistake(("20 zinnia b2 fresh",), "5 e enter b y space j o enter", {"L001": 20}),
 }
 MOST_KEYS = 10
@@ -121,13 +121,13 @@ async def test_struck_and_corrected_entries_are_marked_and_taken_back_and_restor
             "cut 22 zinnia from bed b2 for fresh: L001",
         )
         assert _marks(app)[sold] == "" and _marks(app)[cut] == "corrected"
-        await pilot.press("t")
+        await pilot.press("x")
         assert _marks(app)[sold] == "" and app.status.asking is not None, "a line typed without w is keys"
         await pilot.press("y")
         assert _marks(app)[sold] == "taken back"
         assert {row.stems for row in stock_of(session)} == {22}
         app.held.let_go()
-        await pilot.press("t", "y")
+        await pilot.press("x", "y")
         assert _marks(app)[sold] == "" and {row.stems for row in stock_of(session)} == {17}
 
 
@@ -135,7 +135,7 @@ async def test_what_the_farm_hangs_on_is_asked_about_before_it_is_taken_back(tmp
     session = farm_in(tmp_path / "farm", {"2026-06-17": ("farm zone UTC", "bed b1 50ft")})
     app = ShedApp(session, None, session.folder)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("e", "t")
+        await pilot.press("e", "x")
         assert app.status.asking is not None and "b1" in session.farm.beds
         await pilot.press("y")
         assert "b1" not in session.farm.beds

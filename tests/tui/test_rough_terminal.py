@@ -23,8 +23,8 @@ ENTER, ESCAPE, QUIT = "\r", "\x1b", "\x11"
 TEN = [f"wind {n} {n} may" for n in range(2, 12)]
 
 
-def _opened(folder: Path) -> Terminal:
-    terminal = Terminal(folder, DAY, XDG_STATE_HOME=str(folder.parent / "state"))
+def _opened(folder: Path, *, patient: bool = False) -> Terminal:
+    terminal = Terminal(folder, DAY, patient=patient, XDG_STATE_HOME=str(folder.parent / "state"))
     terminal.until("step 4 of 7")
     return terminal
 
@@ -224,7 +224,7 @@ def test_a_paste_of_a_whole_file_is_told_and_kept_and_its_keys_press_nothing(fol
 
 @pytest.mark.parametrize("cut", [1, *(pytest.param(n, marks=pytest.mark.long) for n in (3, 5))])
 def test_a_paste_that_comes_in_pieces_is_one_paste(folder: Path, cut: int) -> None:
-    terminal = _opened(folder)
+    terminal = _opened(folder, patient=True)
     whole = _paste("low 3")
     for at in range(0, len(whole), cut):
         terminal.type(whole[at : at + cut])

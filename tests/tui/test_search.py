@@ -80,7 +80,7 @@ async def test_an_orders_page_has_its_keys_and_leads_to_its_buyer_and_back(farm:
         )
         await pilot.press("enter")
         assert app.open_view == "order"
-        await pilot.press("m", "6", "enter")
+        await pilot.press("y", "6", "enter")
         assert app.open_view == "order" and "owed" not in shown(app).partition("Enter: all of")[0]
         await pilot.press("escape")
         assert app.open_view == "beds"

@@ -16,8 +16,9 @@ from core.units import day_text, number
 from core.units_told import meters
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import OF_DEED, deed
 from tui.phrases import because, near_day, strip
-from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, gap, whole
 from tui.table import DAY, PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -144,44 +145,41 @@ def _decline(s: Standing) -> Typed | Ask:
     )
 
 
-COVER = letter("cover", "v", "cover", "the bed is covered; when it is, uncovered", _cover)
+COVER = deed("cover", "cover", "the bed is covered; when it is, uncovered", _cover)
 PLANTING = RowSort(
     "planting",
     "On a planting",
     (
-        letter("cut", "c", "cut", "write a cut from here, its stage card in sight", cut_here),
-        letter(
+        deed("cut", "cut", "write a cut from here, its stage card in sight", cut_here),
+        deed(
             "pinch",
-            "p",
             "pinch",
             "it is pinched",
             lambda s: whole(f"pinch {planted(s).planting}"),
         ),
-        letter("net", "n", "net", "the net is up", lambda s: whole(f"net {planted(s).planting}")),
-        letter("decline", "d", "", "it is not netted or not pinched: not asked again", _decline),
+        deed("net", "net", "the net is up", lambda s: whole(f"net {planted(s).planting}")),
+        deed("decline", "", "it is not netted or not pinched: not asked again", _decline),
         COVER,
-        letter(
+        deed(
             "clear",
-            "x",
             "clear",
             "it is done and cleared away",
             lambda s: whole(f"clear {planted(s).planting}"),
         ),
-        letter(
+        deed(
             "lost",
-            "l",
             "lost",
             "plants lost, with the cause",
             lambda s: gap(f"lost {planted(s).planting} "),
         ),
-        letter("plant", "a", "", "something more stands in this bed", _plant),
+        deed("plant", "", "something more stands in this bed", _plant),
     ),
     view="beds",
 )
 BED = RowSort(
     "bed",
     "On an empty bed",
-    (letter("plant", "a", "plant", "write what stands in it", _plant), COVER),
+    (deed("plant", "plant", "write what stands in it", _plant), COVER),
     view="beds",
 )
 ROWS = (PLANTING, BED)
@@ -258,7 +256,10 @@ class Beds(View):
         keep_out = f"! keep out: closed by a label until {until}" if until else ""
         if p is None:
             return strip(
-                self.width, (about, "bold"), (keep_out, "caution"), ("a writes what stands in it", "quiet")
+                self.width,
+                (about, "bold"),
+                (keep_out, "caution"),
+                (f"{OF_DEED['plant']} writes what stands in it", "quiet"),
             )
         plants = f", {p.plants} plants" if p.plants is not None else ""
         name = named(p.crop, p.variety, p.way)

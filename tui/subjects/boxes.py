@@ -5,8 +5,9 @@ from __future__ import annotations
 from core.boxes.asks import BOX_WORDS
 from core.boxes.kinds import BoxRow, box_rows
 from core.units import day_text, plural
+from tui.letters import deed
 from tui.phrases import because, strip
-from tui.row_keys import Ask, RowSort, gap, letter, one_of
+from tui.row_keys import Ask, RowSort, gap, one_of
 from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 
 LIGHT = {True: "light", False: "dark"}
@@ -73,13 +74,10 @@ BOX = RowSort(
     "box",
     "On a box",
     (
-        letter("check", "c", "looked into", "looked into, and what was found", _found),
-        letter(
-            "freeze", "f", "freeze", "into the freezer against moths", lambda r: gap(f"freeze {r.box} 7 days")
-        ),
-        letter(
-            "where",
-            "p",
+        deed("look", "looked into", "looked into, and what was found", _found),
+        deed("freeze", "freeze", "into the freezer against moths", lambda r: gap(f"freeze {r.box} 7 days")),
+        deed(
+            "move",
             "stands",
             "where it stands, dark or in the light",
             lambda r: gap(f"{r.box} dark "),

@@ -11,8 +11,9 @@ from core.patterns import pattern
 from core.settings.sheets import card_for
 from core.text import named, wrap
 from core.units import day_text
+from tui.letters import deed
 from tui.phrases import plain
-from tui.row_keys import Row, RowSort, letter
+from tui.row_keys import Row, RowSort
 from tui.subjects.beds import cut_here
 from tui.table import Column, Line
 from tui.views.view import View, by_height
@@ -45,7 +46,7 @@ CUT = RowSort("cut", "On a cut", view="cut")
 TO_CUT = RowSort(
     "to cut",
     "On what to cut",
-    (letter("cut", "c", "cut", "write a cut from here, its stage card in sight", cut_here),),
+    (deed("cut", "cut", "write a cut from here, its stage card in sight", cut_here),),
     view="cut",
 )
 ROWS = (CUT, TO_CUT)

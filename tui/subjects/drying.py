@@ -16,8 +16,9 @@ from core.text import named, wrapped
 from core.units import day_text, number, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import SCALE_HEAD, SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
-from tui.row_keys import Row, RowSort, gap, letter, whole
+from tui.row_keys import Row, RowSort, gap, whole
 from tui.subjects.shed import shed_of
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Table, fit, printed_table
 from tui.views.view import View
@@ -93,28 +94,23 @@ HANGING = RowSort(
     "hanging",
     "On what hangs",
     (
-        letter(
+        deed(
             "snap",
-            "t",
             "it snaps",
             "tested: the stem snaps, it is dry",
             lambda r: whole(f"snap {r.lot} {r.line}"),
         ),
-        letter(
+        deed(
             "bend",
-            "b",
             "it bends",
             "tested: it still bends, leave it",
             lambda r: whole(f"bend {r.lot} {r.line}"),
         ),
-        letter("box", "x", "box", "box it in bunches", lambda r: gap(f"box {r.lot} {r.line} ")),
-        letter("lost", "l", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.line} ")),
-        letter(
-            "move", "m", "", "move to another line", lambda r: gap(f"move {r.lot} from {r.line} to line ")
-        ),
-        letter(
+        deed("box", "box", "box it in bunches", lambda r: gap(f"box {r.lot} {r.line} ")),
+        deed("lost", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.line} ")),
+        deed("move", "", "move to another line", lambda r: gap(f"move {r.lot} from {r.line} to line ")),
+        deed(
             "weigh",
-            "g",
             "weigh",
             "its marked bunch on the scale, in grams",
             lambda r: gap(f"weigh {r.lot} {r.line} ", "g"),

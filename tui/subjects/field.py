@@ -22,13 +22,14 @@ from core.field.records import (
     year_bounds,
 )
 from core.text import natural, wrapped
-from core.units import day_text, number
+from core.units import ID_SHOWN, day_text, number
 from core.wanted import Wanted
 from tui.arguments import year
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter, words_after
+from tui.row_keys import Row, RowSort, gap, words_after
 from tui.table import CSV, DAY, SCREEN, TEXT, Column, Line, Meaning, Table, printed_table
 from tui.views.view import View
 
@@ -232,16 +233,19 @@ SCREEN_COLUMNS = (
 CLOSED = RowSort(
     "closed bed",
     "On a closed bed",
-    (letter("note", "n", "note", "a note about the bed", lambda r: words_after(f"note {r.bed} ")),),
+    (deed("note", "note", "a note about the bed", lambda r: words_after(f"note {r.bed} ")),),
     view="field",
 )
 WRITTEN = RowSort(
     "field entry",
     "On an entry of the field",
     (
-        letter("again", "a", "again", "the same again, on other beds", lambda r: gap(f"{_again(r)} ")),
-        letter(
-            "correct", "c", "correct", "what was written wrong", lambda r: words_after(f"{r.entry[-8:]} was ")
+        deed("again", "again", "the same again, on other beds", lambda r: gap(f"{_again(r)} ")),
+        deed(
+            "correct",
+            "correct",
+            "what was written wrong",
+            lambda r: words_after(f"{r.entry[-ID_SHOWN:]} was "),
         ),
     ),
     view="field",
@@ -275,7 +279,7 @@ class Field(View):
         shown = {row.entry: row for row in written}
         head, rest = self.table(SCREEN_COLUMNS, [_line(row) for row in written], WRITTEN, lambda r: (r.when,))
         rest = [
-            row._replace(id=WRITTEN.id(entry), value=value)
+            row._replace(id=WRITTEN.id(entry[-ID_SHOWN:]), value=value)
             for row, (entry, value) in zip(rest, shown.items(), strict=True)
         ]
         return head, [*closed, *rest]

@@ -16,8 +16,9 @@ from core.text import named, wrapped
 from core.units import day_text, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import air_text, because, strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter
+from tui.row_keys import Row, RowSort, Typed, gap
 from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fit
 from tui.views.view import View
 
@@ -83,11 +84,11 @@ FRESH = RowSort(
     "fresh",
     "On what is fresh",
     (
-        letter("hang", "g", "hang", "hang it on a line", lambda r: gap(f"hang {r.lot} line ")),
-        letter("wire", "i", "wire", "wire the heads while fresh", lambda r: gap("wire ", f" {r.lot} 22g")),
-        letter("sold", "s", "sold", "stems sold", lambda r: gap(f"sold {r.lot} {r.place} ")),
-        letter("move", "m", "move", "into the cooler, or out of it", cooled),
-        letter("lost", "l", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.place} ")),
+        deed("hang", "hang", "hang it on a line", lambda r: gap(f"hang {r.lot} line ")),
+        deed("wire", "wire", "wire the heads while fresh", lambda r: gap("wire ", f" {r.lot} 22g")),
+        deed("sold", "sold", "stems sold", lambda r: gap(f"sold {r.lot} {r.place} ")),
+        deed("move", "move", "into the cooler, or out of it", cooled),
+        deed("lost", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.place} ")),
     ),
     view="buckets",
     page="lot",

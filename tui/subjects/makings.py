@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from core.pieces.bench import MakingRow, making_rows
 from core.units import number, number_or_blank
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import RowSort, gap, letter
+from tui.row_keys import RowSort, gap
 from tui.table import SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns
 
 NAME, LEFT, BUY_AT, STATUS, WIRE = (
@@ -42,11 +43,10 @@ MAKING = RowSort(
     "making",
     "On supplies",
     (
-        letter("bought", "b", "bought", "more was bought", lambda r: gap("bought ", f" {r.making}")),
-        letter("count", "c", "count", "what is really there", lambda r: gap("count ", f" {r.making}")),
-        letter(
+        deed("bought", "bought", "more was bought", lambda r: gap("bought ", f" {r.making}")),
+        deed("count", "count", "what is really there", lambda r: gap("count ", f" {r.making}")),
+        deed(
             "reorder",
-            "r",
             "buy again at",
             "the number at which to buy it again",
             lambda r: gap("reorder ", f" {r.making}"),

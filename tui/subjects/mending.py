@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from core.kinds import sentence
 from core.mending.rows import EntryRow, book_rows
 from core.undoing import SET_UP
-from core.units import day_from_iso, day_text, long_day
+from core.units import ID_SHOWN, day_from_iso, day_text, long_day
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Ask, Row, RowSort, Typed, letter, words_after
+from tui.row_keys import Ask, Row, RowSort, Typed, words_after
 from tui.table import Line, fit
 from tui.views.view import View
 
@@ -37,15 +38,10 @@ ENTRY = RowSort(
     "entry",
     "On an entry",
     (
-        letter(
-            "correct", "c", "correct", "what was wrong: write what is right (Enter too)", lambda r: correct(r)
-        ),
-        letter(
-            "take_back", "t", "take back", "it did not happen; once more, and it counts again", _take_back
-        ),
-        letter(
+        deed("correct", "correct", "what was wrong: write what is right (Enter too)", lambda r: correct(r)),
+        deed("take_back", "take back", "it did not happen; once more, and it counts again", _take_back),
+        deed(
             "find",
-            "f",
             "find",
             "entries of a lot, a bed, a crop, a buyer, or with a word",
             lambda _: words_after("find "),
@@ -67,9 +63,8 @@ class Entries(View):
     EMPTY = "Nothing is written yet, or nothing that was asked for: 'find' alone shows all again."
     SORTS = ("entry",)
     KEYS = (
-        letter(
+        deed(
             "meet",
-            "m",
             "meet",
             "bring this book and the other machine's to the same",
             lambda _: words_after("meet "),
@@ -113,11 +108,11 @@ class Entries(View):
         self.listing.edge(-1)
 
     def speak_of(self, over: str, row: Row | None) -> None:
-        """Opened from a row: the cursor on the newest entry that speaks of the same thing."""
-        if row is None or self.sought:
+        """Opened from a row: the cursor on that entry, or on the newest that speaks of the same thing."""
+        if row is None:
             return
         for here in self.listing.rows:
-            if here.sort is ENTRY and here.value.code and here.value.code in row.id[1:]:
+            if here.sort is ENTRY and {here.value.code, here.value.id[-ID_SHOWN:]} & {*row.id[1:]} - {""}:
                 self.listing.choose(here.id)
                 return
 

@@ -31,10 +31,11 @@ from tui import out
 from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
+from tui.letters import deed
 from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import in_days, strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
+from tui.row_keys import Row, RowSort, Typed, gap, words_after
 from tui.subjects.field import counting
 from tui.table import CSV, MONEY, SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns, printed_table
 from tui.views.view import View
@@ -77,30 +78,24 @@ ORDER = RowSort(
     "order",
     "On an order",
     (
-        letter(
+        deed(
             "pick",
-            "p",
             "pick",
             "pick it; what from stands under the line",
             lambda r: Typed(f"pick {r.order}"),
         ),
-        letter("short", "s", "short", "so many will not be there", lambda r: gap("short ", f" {r.order}")),
-        letter("hand", "h", "hand over", "the buyer has it", lambda r: Typed(f"handed over {r.order}")),
-        letter(
+        deed("short", "short", "so many will not be there", lambda r: gap("short ", f" {r.order}")),
+        deed("hand", "hand over", "the buyer has it", lambda r: Typed(f"handed over {r.order}")),
+        deed(
             "paid",
-            "m",
             "paid",
             "money came: an amount, or all that is owed",
             lambda r: gap(f"paid {r.order} "),
         ),
-        letter("packed", "k", "", "it is packed", lambda r: Typed(f"packed {r.order}")),
-        letter(
-            "back", "b", "", "what was picked, or the buyer had, is back", lambda r: Typed(f"back {r.order}")
-        ),
-        letter("plan", "l", "", "plan what is open of it", lambda r: Typed(f"plan {r.order}")),
-        letter(
-            "change", "c", "", "what, how many, the day, the price", lambda r: words_after(f"{r.order} was ")
-        ),
+        deed("packed", "", "it is packed", lambda r: Typed(f"packed {r.order}")),
+        deed("back", "", "what was picked, or the buyer had, is back", lambda r: Typed(f"back {r.order}")),
+        deed("plan", "", "plan what is open of it", lambda r: Typed(f"plan {r.order}")),
+        deed("correct", "", "what, how many, the day, the price", lambda r: words_after(f"{r.order} was ")),
     ),
     view="orders",
     page="order",

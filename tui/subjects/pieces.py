@@ -16,9 +16,10 @@ from core.units import day_text, number, number_or_blank, plural
 from tui.arguments import number as plain_number
 from tui.cli_session import open_session
 from tui.command import Command, tell
+from tui.letters import OF_DEED, deed
 from tui.out import good
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter, words_after
+from tui.row_keys import Row, RowSort, gap, words_after
 from tui.subjects import makings
 from tui.subjects.fresh import FRESH
 from tui.subjects.makings import MAKING, about_making
@@ -128,16 +129,14 @@ RECIPE = RowSort(
     "recipe",
     "On a recipe",
     (
-        letter(
+        deed(
             "make",
-            "k",
             "make",
             "make some: their parts leave the stock",
             lambda r: gap("make ", f" {r.recipe}"),
         ),
-        letter(
+        deed(
             "part",
-            "p",
             "part",
             "put a part in, change it, or take it out with 0",
             lambda r: words_after(f"part {r.recipe} "),
@@ -149,8 +148,8 @@ PIECE = RowSort(
     "piece",
     "On a piece",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {r.piece} ")),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {r.piece} ")),
+        deed("sold", "sold", "sold, and to whom", lambda r: gap(f"sold {r.piece} ")),
+        deed("lost", "lost", "lost, with the cause", lambda r: gap(f"lost {r.piece} ")),
     ),
     view="bench",
 )
@@ -320,7 +319,7 @@ class Bench(View):
         return strip(
             self.width,
             (f"{r.recipe}: {_sort(r)}{minutes}", "bold"),
-            (parts or "no parts yet: p writes one", ""),
+            (parts or f"no parts yet: {OF_DEED['part']} writes one", ""),
             (uncounted, "quiet"),
             (self.cautions[0], "quiet"),
         )

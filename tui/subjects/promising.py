@@ -17,9 +17,10 @@ from core.text import named
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
+from tui.letters import deed
 from tui.out import good
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter
+from tui.row_keys import Row, RowSort, Typed, gap
 from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns
 from tui.views.view import View
 
@@ -180,7 +181,7 @@ def _cut(row: CutRow) -> Typed:
 ASKED_CUT = RowSort(
     "asked cut",
     "On a cut that is asked for",
-    (letter("cut", "c", "cut", "write the cut, with what was really cut", _cut),),
+    (deed("cut", "cut", "write the cut, with what was really cut", _cut),),
     view="promised",
 )
 ROWS = (PROMISED, ASKED_CUT)

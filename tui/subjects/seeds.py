@@ -10,8 +10,9 @@ from core.text import named
 from core.units import day_text, number, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import plain, strip
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.row_keys import Row, RowSort, gap
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -77,10 +78,10 @@ PACKET = RowSort(
     "packet",
     "On a packet",
     (
-        letter("sow", "s", "sow", "sow of it", lambda r: gap("sow ", f" {r.packet}")),
-        letter("test", "t", "test", "a germination test", lambda r: gap(f"test seed {r.packet} ", " of 20")),
-        letter("count", "c", "count", "what is really in it", lambda r: gap("count ", f" seeds {r.packet}")),
-        letter("lost", "l", "lost", "thrown out, with the cause", lambda r: gap(f"lost all {r.packet} ")),
+        deed("sow", "sow", "sow of it", lambda r: gap("sow ", f" {r.packet}")),
+        deed("test", "test", "a germination test", lambda r: gap(f"test seed {r.packet} ", " of 20")),
+        deed("count", "count", "what is really in it", lambda r: gap("count ", f" seeds {r.packet}")),
+        deed("lost", "lost", "thrown out, with the cause", lambda r: gap(f"lost all {r.packet} ")),
     ),
     view="seeds",
 )
@@ -88,9 +89,8 @@ ORDERED = RowSort(
     "seed order",
     "On seed to order",
     (
-        letter(
-            "came",
-            "p",
+        deed(
+            "bought",
             "packet",
             "the packet came",
             lambda r: gap(f"packet {_typed(r)} ", " seeds"),

@@ -19,9 +19,10 @@ from tui import out
 from tui.arguments import season
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.out import good
 from tui.phrases import because, strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter
+from tui.row_keys import Row, RowSort, Typed, gap
 from tui.subjects import boxes, makings, promising
 from tui.table import CSV, SCREEN, TEXT, Column, Line, Meaning, Table, csv_table, printed_table
 from tui.views.view import View
@@ -90,17 +91,16 @@ STOCK = RowSort(
     "stock",
     "On a lot",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: _on(r, "sold")),
-        letter("used", "f", "used for", "used for a piece", lambda r: _on(r, "used")),
-        letter("count", "c", "count", "what is really there", lambda r: _on(r, "count")),
-        letter(
+        deed("sold", "sold", "sold, and to whom", lambda r: _on(r, "sold")),
+        deed("used", "used for", "used for a piece", lambda r: _on(r, "used")),
+        deed("count", "count", "what is really there", lambda r: _on(r, "count")),
+        deed(
             "move",
-            "m",
             "move",
             "move to another place",
             lambda r: _on(r, "move") if r.place.is_set_aside else gap(f"move {r.lot} from {r.place} to "),
         ),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: _on(r, "lost")),
+        deed("lost", "lost", "lost, with the cause", lambda r: _on(r, "lost")),
     ),
     view="stock",
     page="lot",

@@ -13,8 +13,9 @@ from core.trays.rows import TrayRow, tray_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import because, in_days, ladder_bar, strip
-from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, one_of, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, gap, one_of, whole
 from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -75,20 +76,19 @@ TRAY = RowSort(
     "tray",
     "On a tray",
     (
-        letter("step", "s", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
-        letter("hold", "h", "hold", "no step today: asks why", _hold),
-        letter("set_out", "o", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
-        letter("up", "g", "count", "write how many are up", lambda r: gap(f"up {r.tray} ")),
-        letter("pot", "p", "", "pot on into bigger cells", lambda r: gap(f"pot {r.tray} ")),
-        letter("prick", "i", "", "prick out", lambda r: gap(f"prick {r.tray} ")),
-        letter("lost", "l", "", "plants lost, with the cause", lambda r: gap(f"lost {r.tray} ")),
+        deed("step", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
+        deed("hold", "hold", "no step today: asks why", _hold),
+        deed("set_out", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
+        deed("count", "count", "write how many are up", lambda r: gap(f"up {r.tray} ")),
+        deed("pot", "", "pot on into bigger cells", lambda r: gap(f"pot {r.tray} ")),
+        deed("prick", "", "prick out", lambda r: gap(f"prick {r.tray} ")),
+        deed("lost", "", "plants lost, with the cause", lambda r: gap(f"lost {r.tray} ")),
     ),
     view="trays",
 )
 ROWS = (TRAY,)
-STEP_ALL = letter(
+STEP_ALL = deed(
     "step all",
-    "r",
     "step all",
     "today's step for every tray that nothing keeps in; Enter writes it",
     lambda _: Typed(f"step {ALL} {READY}"),

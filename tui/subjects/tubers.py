@@ -10,8 +10,9 @@ from core.tubers.rows import TuberRow, told_forcing, tuber_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.row_keys import Row, RowSort, gap
 from tui.table import CSV, SCREEN, TEXT, Column, Line, Table
 from tui.views.view import View
 
@@ -47,18 +48,12 @@ TUBER = RowSort(
     "tuber",
     "On tubers in store",
     (
-        letter(
-            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} {r.roots} into ")
-        ),
-        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
-        letter(
-            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")
-        ),
-        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
-        letter("force", "f", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
-        letter(
-            "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
-        ),
+        deed("divide", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} {r.roots} into ")),
+        deed("lost", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
+        deed("count", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")),
+        deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
+        deed("force", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
+        deed("set_out", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
     ),
     view="tubers",
 )

@@ -10,6 +10,7 @@ from core.language.guide import EVERY_LINE, IN_EVERY_LINE, IN_UNITS, UNITS, Job,
 from core.problems import Problem
 from core.text import wrap
 from tui.keys import ENTRY, EVERYWHERE, LIST, SEEKING, Key
+from tui.letters import LETTERS
 from tui.registry import NUMBER_KEYS, row_sort, view_class, views
 from tui.row_keys import Row, RowKey
 from tui.table import fit
@@ -61,6 +62,8 @@ class Help(Page):
         lettered = [Key("", (), v.key, "", f"go to {v.says}") for v in views().values() if v.key.isupper()]
         always = (Key("", (), "1 to 9, 0", "", f"go to {numbered}"), *lettered, *EVERYWHERE, *LIST)
         rows += [_row("Everywhere", "head"), *(_key(k, self.width) for k in always)]
+        rows += [_row("Letters on rows, the same in all views", "head")]
+        rows += [_key(Key("", (), each.letter, "", each.says), self.width) for each in LETTERS]
         for job in guide():
             if job.name not in about.JOBS:
                 rows += self._job(job.name)

@@ -18,8 +18,9 @@ from tui import out
 from tui.arguments import season as a_season
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.letters import deed
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, Typed, letter
+from tui.row_keys import Row, RowSort, Typed
 from tui.season_strip import beside, head_text, months, weeks_a_mark
 from tui.season_strip import strip as strip_of
 from tui.subjects.learning.figures import LEARNED_TABLE, cost, cost_options, learn, learn_options
@@ -186,9 +187,8 @@ DRAFT_ROW = RowSort(
     "draft",
     "On a line of the first plan",
     (
-        letter(
-            "leave",
-            "x",
+        deed(
+            "drop",
             "leave out",
             "left out of the plan",
             lambda of: Typed(f"leave out {of[0].crop} {of[0].use} {of[1]}"),

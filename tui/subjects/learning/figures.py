@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Mapping, Sequence
 
-from core.learning.cost import Cost, LossShare
+from core.learning.cost import Cost, LossShare, LossSoFar
 from core.learning.cost import cost as cost_of
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
 from core.learning.rows import (
@@ -206,6 +206,7 @@ def cost(args: Namespace) -> int:
             found.rows,
             comparisons=found.comparisons,
             losses=found.losses,
+            so_far=found.so_far,
             planned=planned,
             turns=turns,
             short=short,
@@ -229,8 +230,15 @@ def _cost_page(
         priced = any(loss.cents is not None for loss in found.worst)
         yield "The worst losses" + " (money: at your own price of a stem)" * priced
         yield from wrapped(f"  {_worst(loss)}" for loss in found.worst)
-    else:
+    elif not found.so_far:
         yield NOTHING_LOST
+    if found.so_far:
+        yield from ("",) * bool(found.losses)
+        shown_so_far = found.so_far if every else found.so_far[:MOST_LOSSES]
+        yield "Beside these, of lots not used up yet" if found.losses else "Of lots not used up yet"
+        yield from wrapped(f"  {_so_far(loss)}" for loss in shown_so_far)
+        if len(shown_so_far) < len(found.so_far):
+            yield f"  and {len(found.so_far) - len(shown_so_far)} smaller ones: cost --all"
     if found.comparisons:
         yield from ("", f"What went with losses ({plural(found.comparisons, 'comparison')} made)")
     if found.comparisons and not found.rows:
@@ -257,9 +265,20 @@ def _cost_page(
 
 
 def _worst(loss: LossShare) -> str:
-    worth = "" if loss.cents is None else f", {money(loss.cents)}"
+    return f"{_what_was_lost(loss)} of {loss.of}{_in_money(loss)}"
+
+
+def _so_far(loss: LossSoFar) -> str:
+    return f"{_what_was_lost(loss)} so far{_in_money(loss)}"
+
+
+def _what_was_lost(loss: LossShare | LossSoFar) -> str:
     form = HAND_OVERS.get(loss.form, loss.form)
-    return f"{loss.crop}, {loss.cause} {form}: {plural(loss.stems, 'stem')} of {loss.of}{worth}"
+    return f"{loss.crop}, {loss.cause} {form}: {plural(loss.stems, 'stem')}"
+
+
+def _in_money(loss: LossShare | LossSoFar) -> str:
+    return "" if loss.cents is None else f", {money(loss.cents)}"
 
 
 def cost_options(cost: ArgumentParser) -> None:

@@ -13,8 +13,9 @@ from core.plans.season_strip import SeasonStrip, season_strip
 from core.problems import Problem
 from core.text import named, wrap
 from core.units import MONTHS, day_text, number, plural, short_day
+from tui.letters import deed
 from tui.phrases import because, plain, strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
+from tui.row_keys import Row, RowSort, Typed, gap, whole
 from tui.subjects.plans.command import COMMANDS, TABLES, preview_in
 from tui.table import Line, fit
 from tui.views.view import View
@@ -58,9 +59,9 @@ PLAN = RowSort(
     "plan",
     "On a plan",
     (
-        letter("next", "n", "next is done", "write that its next part is done", _next),
-        letter("change", "c", "change", "change the plan in place", lambda r: gap(f"{r.plan} was ")),
-        letter("drop", "d", "drop", "give the plan up", lambda r: whole(f"drop {r.plan}")),
+        deed("next", "next is done", "write that its next part is done", _next),
+        deed("correct", "change", "change the plan in place", lambda r: gap(f"{r.plan} was ")),
+        deed("drop", "drop", "give the plan up", lambda r: whole(f"drop {r.plan}")),
     ),
     view="plan",
 )
@@ -68,8 +69,8 @@ PLANNED = RowSort(
     "planned",
     "On what a plan asks for",
     (
-        letter("next", "n", "done", "write that what is due is done", _next),
-        letter("drop", "d", "drop", "give the plan up", lambda task: whole(f"drop {task.plan}")),
+        deed("next", "done", "write that what is due is done", _next),
+        deed("drop", "drop", "give the plan up", lambda task: whole(f"drop {task.plan}")),
     ),
     view="plan",
 )
@@ -78,9 +79,8 @@ ROOM = RowSort(
     "room",
     "On room of trays or lines",
     (
-        letter(
+        deed(
             "room",
-            "r",
             "room",
             "write how much room there is",
             lambda r: _say_room(r),
