@@ -292,7 +292,7 @@ def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Plantin
         if (p.crop, p.bed) == (crop, bed) and (p.cleared_on or "") > since and is_lost(p)
     ]
     named = [p for p in lost if variety and (p.variety or "").lower() == variety.lower()]
-    return (named or lost or [None])[-1]
+    return next(iter([*named[::-1], *lost[::-1]]), None)
 
 
 def _not_there(line: Line, crop: str, bed: str) -> str | None:

@@ -18,7 +18,7 @@ from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, s
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
-from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
+from core.language.words import ALONE, CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -126,6 +126,8 @@ def _no_verb(line: Line) -> Refused:
             else "A line begins with what was done, or with a number cut."
         )
         return Refused(f"'{shown}' is not understood. {hint}", "unknown", near)
+    if first.low in ALONE:
+        return Refused(ALONE[first.low])
     return Refused(
         f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
     )

@@ -258,11 +258,15 @@ SAID_OTHERWISE: Mapping[str, str] = {
         ("temp", "temperature", "humidity", "rh", "fridge"),
         "Of which room? Write shed 72F 55%, or cooler 38F.",
     ),
-    "back": "Back from whom? Name the order it went out on: back 5 zinnia O014, back 1 bu statice O014; a market's too "
-    "('orders' tells its code). To where it was picked from: back O014.",
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }
 """Words with which nothing is written -> what to write."""
+
+ALONE: Mapping[str, str] = {
+    "back": "Back from whom? Name the order it went out on: back 5 zinnia O014, back 1 bu statice O014; a market's too "
+    "('orders' tells its code). To where it was picked from: back O014.",
+}
+"""Words that say what was done only with another beside them -> what to write."""
 
 INSIST = frozenset(("anyway", "!"))
 
