@@ -17,7 +17,7 @@ from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, s
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
-from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
+from core.language.words import ALONE, CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -109,7 +109,7 @@ def _no_verb(line: Line) -> Refused:
     if first.low in CAUSE_OF and not first.quoted:
         return Refused(
             f"'{shown}' says why: write what was lost before it, such as: lost 6 {first.low} L041, or of plants: "
-            f"lost 6 {first.low} b3 zinnia."
+            f"lost 6 {first.low} b3 zinnia; of blooms on plants that live: 0 zinnia b3 culls 40 {first.low}."
         )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
@@ -124,6 +124,8 @@ def _no_verb(line: Line) -> Refused:
             else "A line begins with what was done, or with a number cut."
         )
         return Refused(f"'{shown}' is not understood. {hint}", "unknown", near)
+    if first.low in ALONE:
+        return Refused(ALONE[first.low])
     return Refused(
         f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
     )
