@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from core import results
 from core.asks import Sight
-from core.book import daily
+from core.book import daily, ids
 from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
@@ -48,6 +48,9 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
+
+LATELY_MS = 3_600_000
+"""What was written within the hour is asked about where it is written once more (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +143,12 @@ class Session:
         """What a line may ask of this book."""
         from core.language.line import Known  # this and the two below only where a line is typed
 
-        return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock)
+        return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock, self._lately)
+
+    def _lately(self, by: str) -> list[Entry]:
+        """What a person wrote within the last hour and did not take back."""
+        since = ids.at_text(ids.now_ms() - LATELY_MS)
+        return [e for e in self._folded.latest() if e.at >= since and e.by == (by or self.by)]
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):

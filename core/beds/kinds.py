@@ -131,9 +131,8 @@ def _standing(farm: Farm, draft: Draft) -> Planting | Problem:
     if isinstance(planting, Problem):
         return planting
     if not planting.is_live:
-        return Problem(
-            f"{planting.crop} in bed {planting.bed} was cleared on {planting.cleared_on}.", "impossible"
-        )
+        gone = f"{'all lost by' if is_lost(planting) else 'cleared on'} {planting.cleared_on}"
+        return Problem(f"{planting.crop} in bed {planting.bed} was {gone}.", "impossible")
     return too_early("The planting of", planting.crop, planting.out_on, draft) or planting
 
 
@@ -218,11 +217,21 @@ def plants_left(planting: Planting) -> int | None:
     return None if planting.plants is None else planting.plants - sum(planting.lost.values())
 
 
+def is_lost(planting: Planting) -> bool:
+    """Whether every one of its plants is lost."""
+    return planting.plants is not None and planting.plants <= sum(planting.lost.values())
+
+
 def lose(farm: Farm, entry: Entry) -> None:
     """Plants lost in the bed, with their cause."""
     if planting := PLANTING.find_or_matter(farm, entry):
         cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
+        if is_lost(planting):  # nothing stands any more
+            planting.cleared_on = planting.cleared_on or entry.on
+        if (left := plants_left(planting) or 0) < 0:
+            what = f"{-left} more plants of {planting.code} in {planting.bed} are lost than stood there: correct one."
+            farm.note_matter(what, entry.id, "plants overdrawn", planting.code, amount=-left)
         farm.note_cause(cause, entry.on)
         note_most(farm, "lost of beds", planting.crop, entry.fields["count"])
 

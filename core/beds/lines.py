@@ -5,15 +5,15 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from core.beds.kinds import plants_left
+from core.beds.loss_lines import CAUSES, lost
 from core.beds.new_beds import bed
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
-from core.language.causes import need_cause, usual_causes
+from core.language.causes import usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.line import Line, Reading, Refused, whole
 from core.language.names import (
     has_bed,
     is_code,
@@ -27,12 +27,12 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import ALL, PLACE_WORDS, ROOTS, TRAY_WORDS
+from core.language.words import PLACE_WORDS, ROOTS, TRAY_WORDS
 from core.seed_rows import Packet
 from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seeds
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
-from core.tubers.store_and_bed import ask_store_or_bed, remark_on_store
+from core.tubers.store_and_bed import remark_on_store
 from core.units import day_text, number, plural, short_day
 from core.weather.night import kept_from_ground
 
@@ -251,44 +251,6 @@ def uncover(line: Line) -> Reading:
 
 def _beds(line: Line, kind: str) -> list[Draft]:
     return [line.draft(kind, bed=bed) for bed in take_beds(line)]
-
-
-def lost(line: Line) -> Reading:
-    """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
-    is_named = has_bed(line)
-    every = line.take_words((ALL,))
-    cause = need_cause(line, CAUSES)
-    planting = take_planting(line)
-    if not is_named:
-        ask_store_or_bed(line, planting)
-    _ask_stems_or_plants(line, planting, cause, is_named=is_named)
-    everything = plants_left(planting) if every else None
-    count = everything or line.need_count("plants", "plants")
-    return line.reading(
-        line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
-    )
-
-
-def _ask_stems_or_plants(line: Line, planting: Planting, cause: str, *, is_named: bool) -> None:
-    """Refuse what may be stems of a lot: their loss is written of the lot, and a plant is not lost with them."""
-    crop, of_stems = planting.crop, cause in OF_STEMS
-    lots = [lot.code for lot in line.farm.lots.live() if lot.crop == crop]
-    of_plants = cause in CAUSES and cause != OTHER
-    if of_plants or (is_named and not of_stems) or not (lots or of_stems):
-        return
-    lot = f"name their lot ({either(lots)})" if lots else f"no lot of {crop} is on hand"
-    if of_stems:
-        raise Refused(
-            f"{cause.capitalize()} is of stems: {lot}; plants are lost to another cause.", "ambiguous", lots
-        )
-    raise Refused(f"Stems or plants? Of stems {lot}; of plants the bed, {planting.bed}.", "ambiguous", lots)
-
-
-OTHER = "other"
-OF_STEMS = frozenset(("blown", "shatter", "brittle", "faded", "unsold", "split", "soft", "moth", "dropped"))
-"""Causes of which no plant in a bed is lost."""
-CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", OTHER)
-"""Why plants are lost in a bed: the short list that is offered."""
 
 
 def _claims_lost(line: Line, token: Token) -> int:

@@ -10,6 +10,8 @@ from core.patterns import pattern
 from core.units import as_typed, number
 
 USUAL_WIDTH_IN = 36
+LEAST_WIDTH = {"in": 6, "cm": 15}
+"""No bed is narrower."""
 
 
 def bed(line: Line) -> Reading:
@@ -55,7 +57,10 @@ def _ask_units(line: Line) -> None:
     if not bare or len(lengths) != 2 or bare[-1] is not lengths[-1]:
         return
     long, wide = (as_typed(t.number or 0) for t in lengths)
-    size = f"{long}m by {wide}cm" if line.way.metric else f"{long}ft by {wide}in"
+    long_in, wide_in = ("m", "cm") if line.way.metric else ("ft", "in")
+    if (lengths[1].number or 0) < LEAST_WIDTH[wide_in]:  # no bed's width: the same unit is meant
+        wide_in = long_in
+    size = f"{long}{long_in} by {wide}{wide_in}"
     raise Refused(f"How long and how wide? Write each number with its unit: {size}.", "ambiguous", (size,))
 
 

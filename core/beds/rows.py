@@ -152,7 +152,7 @@ def _planting_row(
     out = date.fromisoformat(planting.out_on)
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = days_of_cutting(farm, sheet, planting, out, day, warm)
-    killed = killed_on(planting, sheet, day) if sheet else None
+    killed = killed_on(planting, sheet, day, south=in_south(farm)) if sheet else None
     if killed is not None and cut_to is not None:
         cut_to = min(cut_to, killed[0] - timedelta(days=1))
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()

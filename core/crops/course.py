@@ -74,7 +74,7 @@ def summer_year(day: date, *, south: bool) -> int:
     return day.year - (south and day.month < SUMMER_MONTH)
 
 
-def _is_late(out: date, *, south: bool) -> bool:
+def is_late(out: date, *, south: bool) -> bool:
     """Whether a day lies in the second half of its season."""
     return (out.month >= SUMMER_MONTH) != south
 
@@ -82,7 +82,7 @@ def _is_late(out: date, *, south: bool) -> bool:
 def first_season(sheet: Sheet, out: date, *, south: bool) -> int:
     """The season of the first cutting of what stands for years, at the earliest; planted in the second half of one, its
     first is the next."""
-    first = summer_year(out, south=south) + _is_late(out, south=south)
+    first = summer_year(out, south=south) + is_late(out, south=south)
     return first + (int(sheet.first_cut_year.value[0]) - 1 if sheet.first_cut_year is not None else 0)
 
 
@@ -93,7 +93,7 @@ def flowers_again(sheet: Sheet) -> bool:
 
 def flowers_next_year(sheet: Sheet, out: date, *, south: bool) -> bool:
     """A biennial set out in summer, and a bulb planted in fall, flower in the year after (common practice)."""
-    return goes_out_before(sheet) and _is_late(out, south=south)
+    return goes_out_before(sheet) and is_late(out, south=south)
 
 
 def jobs_from(sheet: Sheet, out: date, days: int, *, south: bool) -> date:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
-from core.beds.kinds import known_bed
+from core.beds.kinds import is_lost, known_bed
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.cutting.yields import too_many_cut
@@ -122,6 +122,9 @@ def _planting(farm: Farm, entry: Entry) -> Planting | None:
 def _too_many(farm: Farm, draft: Draft) -> str | None:
     f, code = draft.fields, draft.fields.get("planting")
     planting = same(code, f.get("ref"), farm.plantings) if code else None
+    if planting is not None and is_lost(planting) and draft.on >= (planting.cleared_on or draft.on):
+        causes = ", ".join(planting.lost)
+        return f"All plants of {planting.code} in {planting.bed} were lost by {planting.cleared_on}: {causes}"
     return too_many_cut(farm, f["crop"], f["bed"], planting, f["stems"])
 
 

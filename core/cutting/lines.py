@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import NamedTuple
 
+from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
@@ -38,6 +40,7 @@ class _Place(NamedTuple):
 def cut(line: Line) -> Reading:
     """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes, stage and the hours out of
     water if said."""
+    _refuse_plants(line)
     dry_hours = take_waited(line)
     clock = take_clock(line)
     asked = take_asked(line)
@@ -86,6 +89,21 @@ def cut(line: Line) -> Reading:
         drafts.append(line.draft("note", about=lot, text=f"anyway: {why}"))
     _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
+
+
+STANDING = frozenset(("stand", "stands", "standing", "stood", "growing", "grow", "grows"))
+
+
+def _refuse_plants(line: Line) -> None:
+    """Refuse what tells of plants in a bed, and not of stems cut: how it is written is said."""
+    counted = [t for t in line.free() if t.unit == "plants"]
+    if not counted and not any(t.is_word and not t.quoted and t.low in STANDING for t in line.free()):
+        return
+    number = next((t.number for t in counted or line.free() if t.number is not None), None)
+    bed, crop = take_bed(line), take_crop(line)
+    many = f" {number:g} plants" if number is not None else ""
+    told = f"plant {crop or 'peony'} {bed or 'b8'} 10ft{many}"
+    raise Refused(f"Plants that stand in a bed are written with its feet: {told}.", "unreadable", (told,))
 
 
 def _remark_on_care(line: Line, crop: str) -> None:
@@ -254,6 +272,8 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
         if variety and fit[0].variety and not same_variety:
             line.remark(f"{fit[0].code} is on record as {fit[0].variety}")
         return fit[0]
+    if lost := _lost_there(line, crop, bed, variety):  # asked about, as any cut of what is lost
+        return lost
     elsewhere = _not_there(line, crop, bed)
     if elsewhere and not line.insists:
         near = beds_of(line.farm, crop) or tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
@@ -261,6 +281,18 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
     if not elsewhere:
         line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
     return None
+
+
+def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:
+    """The planting of the crop that stood in the bed this year until all of it was lost."""
+    since = (line.on - timedelta(days=366)).isoformat()
+    lost = [
+        p
+        for p in line.farm.plantings.all()
+        if (p.crop, p.bed) == (crop, bed) and (p.cleared_on or "") > since and is_lost(p)
+    ]
+    named = [p for p in lost if variety and (p.variety or "").lower() == variety.lower()]
+    return next(iter([*named[::-1], *lost[::-1]]), None)
 
 
 def _not_there(line: Line, crop: str, bed: str) -> str | None:

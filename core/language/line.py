@@ -41,6 +41,13 @@ QUOTES = "'\""
 Find: TypeAlias = "Callable[..., list[Entry]]"
 """The entries whose id is, or ends with, a text, each as it counts."""
 
+Lately: TypeAlias = "Callable[[str], Iterable[Entry]]"
+"""What a person wrote within the last hour."""
+
+
+def _nothing_lately(_by: str) -> tuple[Entry, ...]:
+    return ()
+
 
 def _no_book(*_ids: str) -> list[Entry]:
     """Where a line is read without its book, no entry can be named."""
@@ -59,6 +66,8 @@ class Known:
     """Gives the entries of the book that a line names by their id."""
     clock: str | None = None
     """The farm's time of day, None where it is read as of a day."""
+    lately: Lately = _nothing_lately
+    """Gives what a person ("": whose machine it is) wrote within the last hour and did not take back."""
 
 
 NO_BOOK = Known()

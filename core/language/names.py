@@ -286,6 +286,9 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
         raise Refused(f"There is no lot{f' of {crop}' if crop else ''} {where}.", "impossible")
     if crop is None and (unknown := _unknown_word(line)):
         raise unknown_crop(line, unknown)
+    recipe = next((t.low for t in line.free() if t.low in line.farm.recipes), None)
+    if len(fit) > 1 and recipe is not None:
+        raise Refused(f"No {recipe} is made and on hand: 'make 1 {recipe}' makes it first.", "impossible")
     if len(fit) > 1:
         raise Refused(
             f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]

@@ -10,14 +10,14 @@ from core.crops.library import crops_with
 from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.kinds import problem_with
-from core.language.again import asked_again, doubted
+from core.language.again import asked_again
 from core.language.crops import what_about
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
-from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
+from core.language.words import ALONE, CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, subjects, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -63,9 +63,7 @@ def _read(line: Line) -> Reading:
     if not said.own_day:
         take_day(line)
     reading = said.read(line)
-    return replace(
-        reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts), *doubted(line, reading.drafts))
-    )
+    return replace(reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts)))
 
 
 def _verb(line: Line) -> tuple[int, Verb, Token | None]:
@@ -113,7 +111,7 @@ def _no_verb(line: Line) -> Refused:
     if first.low in CAUSE_OF and not first.quoted:
         return Refused(
             f"'{shown}' says why: write what was lost before it, such as: lost 6 {first.low} L041, or of plants: "
-            f"lost 6 {first.low} b3 zinnia."
+            f"lost 6 {first.low} b3 zinnia; of blooms on plants that live: 0 zinnia b3 culls 40 {first.low}."
         )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
@@ -128,6 +126,8 @@ def _no_verb(line: Line) -> Refused:
             else "A line begins with what was done, or with a number cut."
         )
         return Refused(f"'{shown}' is not understood. {hint}", "unknown", near)
+    if first.low in ALONE:
+        return Refused(ALONE[first.low])
     return Refused(
         f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
     )

@@ -262,6 +262,12 @@ SAID_OTHERWISE: Mapping[str, str] = {
 }
 """Words with which nothing is written -> what to write."""
 
+ALONE: Mapping[str, str] = {
+    "back": "Back from whom? Name the order it went out on: back 5 zinnia O014, back 1 bu statice O014; a market's too "
+    "('orders' tells its code). To where it was picked from: back O014.",
+}
+"""Words that say what was done only with another beside them -> what to write."""
+
 INSIST = frozenset(("anyway", "!"))
 
 

@@ -79,6 +79,11 @@ def _promise_task(sight: Sight, row: PlanRow) -> PlanTask | None:
 
 def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
     """The next part of a plan where it is due; a tray of its own says itself when it goes out."""
+    if row.is_hopeless:
+        doing = f"too late to {row.next}: drop it or buy in"
+        told = f"too late to {row.next} for {row.plan}: drop it or buy in"
+        drop = f"drop {row.plan}"
+        return PlanTask(row.plan, row.crop, row.variety, told, row.too_late, drop, doing, has_day=False)
     is_due = row.next_on is not None and row.next_on <= sight.day.isoformat()
     is_told_elsewhere = row.next in ("set out", "cut") and row.sow is not None and not row.behind
     if not row.next or not is_due or is_told_elsewhere:

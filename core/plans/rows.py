@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.crops.calendar import crop_dates
+from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.course import summer_year
 from core.crops.windows import Calendar
 from core.farm import Farm
@@ -17,6 +17,7 @@ from core.plans.defaults import USUAL, stems_to_take
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.units import day_text, number, plural, short_day
+from core.weather.night import killed_on
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
 """What is to be done next for a plan; "" when nothing is left."""
@@ -76,7 +77,6 @@ class PlanRow(NamedTuple):
     parts: tuple[str, ...] = ()
     """Of pieces: the plans of what is grown for them."""
     part_of: str | None = None
-
     """The plan of pieces that it grows stems for."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
@@ -86,6 +86,11 @@ class PlanRow(NamedTuple):
     order_changed: str = ""
     """Where that order asks for something else now: what, and what can be done."""
     order_changed_short: str = ""
+
+    @property
+    def is_hopeless(self) -> bool:
+        """Whether nothing is sown for it yet, and the last day for that has gone by."""
+        return bool(self.too_late) and self.next in ("sow", "drill")
 
     @property
     def asks_count(self) -> bool:
@@ -182,6 +187,8 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     outcome, told = _outcome(plan, day)
     if outcome:
         todo = []
+    if todo and todo[0][0] == "cut" and (gone := _gone(farm, plan, day)):
+        told, todo = f"{gone}: {plan.stems_cut} of {plural(plan.stems, 'stem')} cut", []
     name: PlanStep = todo[0][0] if todo else ""
     part = todo[0][1] if todo else None
     return PlanRow(
@@ -211,6 +218,23 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         outcome=outcome,
         part_of=plan.part_of,
     )
+
+
+def _gone(farm: Farm, plan: Kept, day: date) -> str:
+    """That nothing stands for a plan any more, and what ended it; "" where something does, or is still in a tray."""
+    if any(t.is_live for s in plan.sown if (t := farm.trays.get(s.code)) is not None):
+        return ""
+    ended = []
+    stood = (farm.plantings.get(out.planting) for out in (*plan.out, *plan.beside))
+    for planting in filter(None, stood):
+        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+        killed = killed_on(planting, sheet, day, south=in_south(farm)) if sheet is not None else None
+        if planting.is_live and killed is None:
+            return ""
+        ended.append(
+            f"{planting.code} {f'low {killed[1]:g} F on {short_day(killed[0])}' if killed else 'cleared'}"
+        )
+    return f"nothing stands for it any more ({', '.join(ended)})" if ended else ""
 
 
 def _outcome(plan: Kept, day: date) -> tuple[Outcome, str]:
@@ -251,6 +275,10 @@ def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
     if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
         drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
     by, first = date.fromisoformat(plan.by), date.fromisoformat(cut.due_on)
+    if sheet is not None and plan.cut_from is not None and not plan.sown and not plan.out:
+        ends = cutting_ends(sheet, frosts(farm, season_year(farm, date.fromisoformat(plan.cut_from))))
+        if ends is not None and plan.cut_from <= ends[0].isoformat() < cut.due_on:
+            return f"first cut {short_day(first)}: cutting ends by {ends[1]}"
     late = (first + drying - by).days
     if late <= 0:
         return ""
@@ -354,10 +382,8 @@ def _cut(
         return Part(plan.cut_from, due, done, (), 0, says)
     window = calendar.windows.get("first_cut") if calendar is not None else None
     is_growing = before is not None and before.done_on is not None
-    planned_in = [
-        summer_year(date.fromisoformat(on), south=south) for on in (plan.set_out_on, plan.cut_from) if on
-    ]
-    if len(set(planned_in)) == 2:
+    days = [date.fromisoformat(on) for on in (plan.set_out_on, plan.cut_from) if on]
+    if len({summer_year(on, south=south) for on in days}) == 2:
         is_growing = False  # of its second year: no day of the first says when
     if window is not None and is_growing:
         due_on: str | None = window.end.isoformat()

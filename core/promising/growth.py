@@ -302,7 +302,7 @@ class Growth:
         pairs = list(pairwise(self._by_day))
         for before, cut in [pair for pair in pairs if not pair[0].is_held_back][-LAST_CUTS:]:
             expected = self._own_opened(max(before.day + 1.0, cut.day + 1.0 - every), cut.day + 1.0)
-            if expected >= 1 and (not cut.is_held_back or cut.stems > expected):
+            if expected >= 1 and cut.stems and (not cut.is_held_back or cut.stems > expected):
                 total, told = total + cut.stems / expected, told + 1
         return (prior + weight * total) / (prior + weight * told), len(pairs) >= KNOWN_CUTS
 

@@ -209,6 +209,8 @@ def _grams(farm: Farm, crop: str, variety: str | None, seeds: int) -> float | No
 
 def _of_plans(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Need]]:
     for row, left in _to_sow(farm, day):
+        if row.is_hopeless:
+            continue
         packets = _packets(farm, row.crop, row.variety)
         sown_from = next((p for p in packets if standing(farm, p, day) != "poor"), None)
         seeds, because = _seeds_of(farm, row, sown_from)

@@ -83,7 +83,20 @@ def _up(farm: Farm, entry: Entry) -> None:
         if entry.fields["count"]:
             tray.first_up_on = tray.first_up_on or entry.on
         tray.alive = entry.fields["count"]
+        _note_too_many(farm, tray, entry, tray.alive + tray.set_out - tray.seeds, "up than were sown")
         _close_if_empty(tray, entry.on)
+
+
+def _note_too_many(farm: Farm, tray: Tray, entry: Entry, more: int, than: str) -> None:
+    """A matter where an entry has more in a tray than there can be: a correction, or another machine, made it so."""
+    if more > 0:
+        farm.note_matter(
+            f"{more} more in tray {tray.code} are {than}: count it again, or correct what was sown.",
+            entry.id,
+            "more than sown",
+            tray.code,
+            amount=more,
+        )
 
 
 def _check_potted(farm: Farm, draft: Draft) -> Problem | None:
@@ -103,7 +116,9 @@ def _check_potted(farm: Farm, draft: Draft) -> Problem | None:
 def _potted(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
         left = tray.alive - entry.fields["count"]
-        if tray.up is not None and left:
+        beyond = -left if tray.up is not None else entry.fields["count"] - tray.seeds
+        _note_too_many(farm, tray, entry, beyond, f"{entry.kind} than lived")
+        if tray.up is not None and left > 0:
             tray.lost[f"not {entry.kind}"] = tray.lost.get(f"not {entry.kind}", 0) + left
         tray.alive = entry.fields["count"]
         size = entry.fields.get("cell_size")

@@ -11,7 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from core.beds.kinds import COVER_GAIN_F
-from core.crops.course import flowers_again
+from core.crops.course import flowers_again, is_late
 from core.crops.hardening import Ladder, guard_f, ladder
 from core.crops.sheet import HardinessClass, Sheet
 from core.dialect import told_f
@@ -249,14 +249,14 @@ BLACK_DAYS = 7
 """Days after which a young planting that was not cleared is taken to have come through (common practice: wait, look
 again)."""
 YOUNG_DAYS = 60
-"""Days from setting out within which a frost is one of spring, that a planting may come through (ours)."""
+"""Days from setting out within which a frost of spring is one that a planting may come through (ours)."""
 
 
-def killed_on(planting: Planting, sheet: Sheet, day: date) -> tuple[date, float] | None:
+def killed_on(planting: Planting, sheet: Sheet, day: date, *, south: bool) -> tuple[date, float] | None:
     """(first morning on which her thermometer read less than the hardened planting bears, the low, F), or None.
 
     Only what was read counts, never an average date. What was worked on or cut after it has come through, and so has
-    a young planting that was not cleared.
+    a young planting that was not cleared, after a frost of spring; in fall only a hardy one that is to stand winter.
     """
     bears = bears_f(sheet)
     if bears is None:
@@ -267,6 +267,8 @@ def killed_on(planting: Planting, sheet: Sheet, day: date) -> tuple[date, float]
         if low >= bears or low > FREEZING_F or morning > day or last > on:
             continue  # a crop that is only chilled goes on
         young = (morning - date.fromisoformat(planting.out_on)).days <= YOUNG_DAYS
+        winters = sheet.hardiness_class == "hardy" and planting.first_cut is None
+        young = young and (winters or not is_late(morning, south=south))
         if not young or (day - morning).days < BLACK_DAYS:
             return morning, low
     return None

@@ -96,8 +96,8 @@ def test_a_standing_order_is_wanted_anew_each_week(book: Session) -> None:
 
 
 def test_the_preview_says_buyer_day_money_and_items_in_one_line(book: Session) -> None:
-    says = book.complete("order Fern Hollow 20x10 lavender dry by 10-15 at 9").says
-    assert says == "O003 Fern Hollow, by 15 Oct, 180.00: 20 bu lavender dry at 9.00"
+    says = book.complete("order Fern Hollow 20x10 lavender dry by 10-16 at 9").says
+    assert says == "O003 Fern Hollow, by 16 Oct, 180.00: 20 bu lavender dry at 9.00"
     assert "Lane Shop (new), by 1 Mar 2027" in book.complete("order Lane Shop 20 statice dry by 3-1").says
 
 
@@ -156,11 +156,11 @@ def test_a_whole_order_is_taken_back_by_undo_and_by_its_code(book: Session) -> N
 def test_a_buyer_is_never_made_by_a_slip(book: Session) -> None:
     assert "Did you mean Fern Hollow?" in refused(book, "order Fern Holow 10 statice dry by 8-1")
     assert "Did you mean Fern Hollow?" in refused(book, "order Fern Hallow 10 statice dry by 8-1")
-    write(book, "order fern hollow 10 statice dry by 8-1", "order Fern 10 statice dry by 8-1")
+    write(book, "order fern hollow 10 statice dry by 8-1", "order Fern 11 statice dry by 8-1")
     assert {o.buyer for o in book.farm.orders.all()} == {"Fern Hollow", "wedding"}
     write(book, "order 'Fern Holow' 10 statice dry by 8-1")
     assert order(book, "O005").buyer == "Fern Holow"
-    assert "may be Fern Hollow or Fern Holow" in refused(book, "order Fern 10 statice dry by 8-1")
+    assert "may be Fern Hollow or Fern Holow" in refused(book, "order Fern 11 statice dry by 8-1")
 
 
 def test_an_order_outlives_the_cache_and_is_in_its_own_story(book: Session) -> None:

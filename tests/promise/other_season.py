@@ -84,7 +84,7 @@ def stands_of(farm: Farm, today: date) -> Iterator[Stand]:
         sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
         if sheet is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
             continue
-        if killed_on(planting, sheet, today) is not None:
+        if killed_on(planting, sheet, today, south=False) is not None:
             continue
         first, cut, since = _first_cut(farm, planting, sheet, today)
         if first is None and _days_to_first_cut(sheet, planting.drilled) is None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.next_year import DraftRow
-from core.learning.offered import offered_plan
+from core.learning.offered import drafted_from, offered_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
@@ -46,21 +46,25 @@ DRAFT = (
 def draft(args: Namespace) -> int:
     """The draft of next season's plan, line by line."""
     session = open_session(args)
-    year = args.year or year_of(session.farm, session.today)
+    year = args.year or drafted_from(session.farm, session.today)
+    of, season = (farm_year(session.farm, each).name for each in (year, year + 1))
+    before = farm_year(session.farm, year - 1).name
     rows = offered_plan(session.farm, year, session.today)
     nothing = (
-        f"Nothing was ordered or sold in {farm_year(session.farm, year).name} that is not planned for "
-        f"{farm_year(session.farm, year + 1).name} already: "
-        "'plan' makes a wish a plan."
+        f"Nothing was ordered or sold in {of} that is not planned for {season} already: 'plan' makes a wish a plan. "
+        f"The plan for {of} is drafted from {before}: 'draft {year - 1}'."
     )
 
     stands = standing_over(session.farm, year + 1)
 
     def more() -> list[str]:
-        lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
+        lines = ["", f"The first plan for {season}, drafted from {of}."]
+        lines += wrapped(
+            ["Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
+        )
         for row in rows:
             lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
-        return [*(lines if rows else ()), *_standing(stands, farm_year(session.farm, year + 1).name)]
+        return [*(lines if rows else ()), *_standing(stands, season)]
 
     return show_table(args, DRAFT, rows, page=more, nothing=nothing, stands=stands)
 
@@ -80,7 +84,8 @@ def _draft_options(draft: ArgumentParser) -> None:
         metavar="YYYY",
         nargs="?",
         type=a_season,
-        help="the season it is drafted from; this one where none is said",
+        help="the season it is drafted from: 2026 drafts the plan for 2027. Where none is said it is this one, "
+        "and until the first sowing of a year the one before",
     )
 
 
@@ -242,7 +247,8 @@ class Season(View):
                 return "", []
         if rows:
             above += [Row((), ((line, "quiet"),)) for line in wrapped([head_text(each)], self.width)]
-        below = [*above, *self._figures(session), other, *self._draft(session, page.year)]
+        drafted = page.year if self.years_back else drafted_from(session.farm, session.today)
+        below = [*above, *self._figures(session), other, *self._draft(session, drafted)]
         return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
 
     def _draft(self, session: Session, year: int) -> list[Row]:
