@@ -132,6 +132,16 @@ class Tally(NamedTuple):
         return self.picked - self.handed
 
 
+def deliveries_of(due_on: str, every_days: int, until_on: str) -> Iterator[tuple[int, date]]:
+    """(number, day) of every delivery of an order with these days, as `Order` has them."""
+    day, number = date.fromisoformat(due_on), 1
+    yield number, day
+    until = date.fromisoformat(until_on) if until_on and every_days > 0 else day
+    while (until - day).days >= every_days > 0 and number < MOST_DELIVERIES:
+        day, number = day + timedelta(days=every_days), number + 1
+        yield number, day
+
+
 @dataclass(slots=True, eq=False)
 class Order:
     """What a buyer was promised for a day, or for every so many days from one to another."""
@@ -156,6 +166,8 @@ class Order:
     """What was agreed to be paid ahead."""
     note: str = ""
     cancelled_on: str = ""
+    cancelled_by: str = ""
+    """The id of the entry that cancelled it, which is struck where the order is brought back."""
     items: list[Item] = field(default_factory=list)
     """In the order they were written; those dropped too."""
     picks: list[Picked] = field(default_factory=list)
@@ -212,12 +224,14 @@ class Order:
 
     def deliveries(self) -> Iterator[tuple[int, date]]:
         """(number, day) of every delivery, in order."""
-        day, number = date.fromisoformat(self.due_on), 1
-        yield number, day
-        until = date.fromisoformat(self.until_on) if self.until_on and self.every_days > 0 else day
-        while (until - day).days >= self.every_days > 0 and number < MOST_DELIVERIES:
-            day, number = day + timedelta(days=self.every_days), number + 1
-            yield number, day
+        return deliveries_of(self.due_on, self.every_days, self.until_on)
+
+    @property
+    def deposit_due(self) -> int:
+        """What of the deposit that was agreed is not paid yet, in cents; 0 once all is handed over or cancelled."""
+        if self.cancelled_on or self.is_delivered:
+            return 0
+        return max(self.deposit_cents - self.paid, 0)
 
     @property
     def next_delivery(self) -> int:

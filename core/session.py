@@ -63,6 +63,8 @@ class Written:
     lot: str | None
     clock: str
     """"07:12", the farm's time."""
+    answers: tuple[str, ...] = ()
+    """Of the remarks what the subjects have to say to it, the verdict on an order first."""
 
 
 class Session:
@@ -222,7 +224,8 @@ class Session:
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
         told = self._answers(reading.drafts) if answer else ()
-        return self.record(reading.drafts, remarks=(*reading.remarks, *told), lot=reading.lot, by=reading.by)
+        done = self.record(reading.drafts, remarks=(*reading.remarks, *told), lot=reading.lot, by=reading.by)
+        return done if isinstance(done, Problem) else replace(done, answers=told)
 
     def _answers(self, drafts: Sequence[Draft]) -> tuple[str, ...]:
         found: list[str] = []

@@ -39,7 +39,7 @@ class Writing:
         app = self._app
         app.reading = False
         try:
-            result = app.session.write(line)
+            result = app.session.write(line, answer=True)
         except Held:
             raise
         except ShedbookError as error:
@@ -91,7 +91,9 @@ class Writing:
     def _tell(self, written: Written) -> None:
         """Say what is on the disk, and show it; a line that is named here goes back at the next u or ctrl+z."""
         app, head = self._app, f"written {told_time(written.clock)}"
-        text = "; ".join((*written.says, *written.remarks))
+        # whether an order can be kept is seen, however many items it has
+        first = written.answers[:1] if written.entries[0].kind == "ordered" else ()
+        text = "; ".join((*first, *written.says, *(said for said in written.remarks if said not in first)))
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
             # in the entry line letters are text, and the next line may be typed at once

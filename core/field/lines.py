@@ -137,7 +137,7 @@ VERBS = (
         (
             (
                 "spray b3 'Quencher' 12 oz reg 9999-1 reentry 12h",
-                "from the label; a bed is closed until then; also from when to when it was done",
+                "from the label; a bed is closed until then; also from when to when",
             ),
         ),
         (beds, _products, words("reentry", "harvest", "reg", "active", "against", "wind")),

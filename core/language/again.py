@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from json import dumps
 from typing import TypeAlias
 
@@ -26,25 +26,31 @@ def asked(line: Line, why: str, about: str) -> list[Draft]:
 
 
 def asked_again(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
-    """What has to be kept with these drafts: why she was asked, where she insists; refused where she does not."""
-    notes = []
+    """What has to be kept with these drafts: why she was asked, where she insists; refused, for all reasons at once,
+    where she does not: one "anyway" is for all of them."""
+    reasons = [*_doubts(line, drafts), *_slips(line, drafts), *_written_twice(line, drafts)]
+    if not line.insists:
+        asked(line, ". ".join(why for why, _ in reasons), "")
+    return [note for why, about in reasons for note in asked(line, why, about)]
+
+
+def _slips(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
+    """(why an entry looks like a slip, what it is about)"""
     for draft in drafts:
         kind = kind_of(draft.kind, draft.fields)
         why = kind.slip(line.farm, draft) if kind is not None else None
-        if why is None:
-            continue
-        notes += asked(line, why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), ""))
-    return notes
+        if why:
+            yield why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), "")
 
 
 SELDOM_DOUBLED = frozenset(("ordered", "set out", "drilled", "sown"))
 """Kinds of which two the very same on a day are seldom meant."""
 
 
-def written_twice(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
+def _written_twice(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
     """The same for what this person wrote within the hour in the very same fields."""
     if not any(draft.kind in SELDOM_DOUBLED for draft in drafts):
-        return []
+        return
     lately: dict[Signed, Entry] = {}
     written = [*line.known.lately(line.by)]
     for entry in written:
@@ -52,8 +58,8 @@ def written_twice(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
             lately[_signed(entry, written)] = entry
     for draft in drafts:
         if draft.kind in SELDOM_DOUBLED and (same := lately.get(_signed(draft, drafts))) is not None:
-            return asked(line, f"The same was written within the hour: {sentence(same)}", "")
-    return []
+            yield f"The same was written within the hour: {sentence(same)}", ""
+            return
 
 
 Signed: TypeAlias = tuple[str, ...]
@@ -80,10 +86,7 @@ def _signed(one: Draft | Entry, among: Sequence[Draft | Entry]) -> Signed:
     )
 
 
-def doubted(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
+def _doubts(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
     """The same for what other subjects have against these drafts as a whole: that their stems are promised."""
-    notes = []
     for subject in doubters(draft.kind for draft in drafts):
-        for why, about in part(subject, "doubts").doubts(line.farm, line.today, drafts, line.known.clock):
-            notes += asked(line, why, about)
-    return notes
+        yield from part(subject, "doubts").doubts(line.farm, line.today, drafts, line.known.clock)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from itertools import chain
 
 from core.codes import canonical
 from core.crops.library import crops_with
 from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.kinds import problem_with
-from core.language.again import asked_again, doubted, written_twice
+from core.language.again import asked_again
 from core.language.crops import what_about
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
@@ -20,7 +19,7 @@ from core.language.tokens import Token
 from core.language.verb import NOT, Verb
 from core.language.words import ALONE, CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
-from core.subject import loose_words, sure_words, verbs_called
+from core.subject import loose_words, subjects, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
 
 __all__ = ["Reading", "read_line"]
@@ -64,8 +63,7 @@ def _read(line: Line) -> Reading:
     if not said.own_day:
         take_day(line)
     reading = said.read(line)
-    asked = [ask(line, reading.drafts) for ask in (asked_again, doubted, written_twice)]
-    return replace(reading, drafts=(*reading.drafts, *chain.from_iterable(asked)))
+    return replace(reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts)))
 
 
 def _verb(line: Line) -> tuple[int, Verb, Token | None]:
@@ -108,6 +106,8 @@ def _no_verb(line: Line) -> Refused:
         return what_about(code)
     if first.low in SAID_OTHERWISE and not first.quoted:
         return Refused(SAID_OTHERWISE[first.low], "unknown")
+    if (asks := _asks_book(first)) is not None:
+        return asks
     if first.low in CAUSE_OF and not first.quoted:
         return Refused(
             f"'{shown}' says why: write what was lost before it, such as: lost 6 {first.low} L041, or of plants: "
@@ -131,3 +131,14 @@ def _no_verb(line: Line) -> Refused:
     return Refused(
         f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
     )
+
+
+def _asks_book(first: Token) -> Refused | None:
+    """Where the line begins with what asks the book ("promise", "takings"): how it is asked; else None."""
+    for subject in subjects():
+        if first.low in subject.commands and not first.quoted:
+            view = subject.view.lower()
+            has_view = view and (view.startswith(first.low) or first.low.startswith(view))
+            key = f", or {subject.view_key} on the screen" if has_view and subject.view_key else ""
+            return Refused(f"'{first.low}' asks the book: shedbook {first.low} in the shell{key}.", "unknown")
+    return None

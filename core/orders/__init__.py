@@ -27,6 +27,7 @@ SUBJECT = Subject(
         "correct": ("was", "correct"),
         "drop": ("drop", "dropped"),
         "strike": ("cancel", "canceled", "cancelled"),
+        "restore": ("restore", "restored", "reinstate"),
         "cut": ("pick", "picked", "picking"),
         "back": ("back",),
         "handed over": ("handed",),
@@ -34,7 +35,13 @@ SUBJECT = Subject(
         "given back": ("refund", "refunded"),
         "price": ("price", "priced"),
     },
-    loose={"short": ("short",), "packed": ("packed", "pack"), "handed over": ("delivered", "collected")},
+    loose={
+        "order": ("add", "added", "also", "is", "collected", "no-show", "noshow", "uncollected"),
+        "short": ("short",),
+        "paid": ("deposit",),
+        "packed": ("packed", "pack"),
+        "handed over": ("delivered", "collected"),
+    },
     commands={
         "orders": "what is promised to whom by when, what is picked of it, what is owed",
         "takings": "what was taken by crop, bed, hour, buyer, outlet or week; what is owed",

@@ -12,6 +12,8 @@ from core.units import money
 
 SOON_DAYS = 1
 """Orders due in so many days, and late ones, are told (ours)."""
+DEPOSIT_DAYS = 21
+"""A deposit that is not paid is told within so many days before the order is due (ours)."""
 OWED_AFTER = 14
 """Days after which what is owed is told (ours)."""
 
@@ -57,4 +59,27 @@ def _do(row: OrderRow) -> str:
     return f"hand over ({row.status})"
 
 
-PARTS = (Part("orders", "Orders", 8, _due, _asked),)
+def _without_deposit(sight: Sight) -> tuple[OrderRow, ...]:
+    """The orders of which the deposit is not paid, within the weeks before they are due."""
+    rows = order_rows(sight.farm, sight.day)
+    return tuple(row for row in rows if row.deposit_due_cents and 0 <= row.in_days <= DEPOSIT_DAYS)
+
+
+def _asked_deposit(rows: Sequence[OrderRow]) -> Iterator[Asked]:
+    for row in rows:
+        yield Asked(
+            ("order", row.order),
+            row,
+            row.order,
+            f"deposit {money(row.deposit_due_cents)} not yet paid",
+            row.buyer,
+            when=late_text(row.in_days),
+            days=row.in_days,
+            zone="also",
+        )
+
+
+PARTS = (
+    Part("orders", "Orders", 8, _due, _asked),
+    Part("deposits", "Deposits", 62, _without_deposit, _asked_deposit),
+)

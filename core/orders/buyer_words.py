@@ -22,11 +22,13 @@ BEFORE_BUYER = ("all", "over", "out")
 def take_buyer(line: Line) -> str | None:
     """Whose order it is: a known buyer wherever the name stands, else the words before the first number, or after
     "for". A new one is told; one that hardly differs from a known one is asked about, unless it stands in quotes."""
-    if (found := take_known_buyer(line)) is not None:
-        return found
     words = line.free()
     first = next((i for i, t in enumerate(words) if t.number is not None or times(t.low)), len(words))
     name = words[:first]
+    if _ends_as_known(line, name):
+        return _begun_or_new(line, name)
+    if (found := take_known_buyer(line)) is not None:
+        return found
     while name and name[0].is_word and name[0].low in ("for", "to", "from", "the"):
         name.pop(0).taken = True
     if not name:
@@ -40,6 +42,19 @@ def take_buyer(line: Line) -> str | None:
         line.remark(f"{name[0].text} is a new buyer")
         return name[0].text
     return _begun_or_new(line, name)
+
+
+def _ends_as_known(line: Line, name: list[Token]) -> bool:
+    """Whether words of no meaning of their own, and after them a name that is known, begin the line: "Christmas market"
+    is another buyer than "market"."""
+    said, known = [t.low for t in name], {buyer.lower() for buyer in known_buyers(line.farm)}
+    if " ".join(said) in known or any(t.quoted or not t.is_word for t in name):
+        return False
+    start = next((i for i in range(1, len(said)) if " ".join(said[i:]) in known), 0)
+    return start > 0 and not any(
+        is_keyword(word) or word in FILLERS or crops_called(word, line.farm.own_crops)
+        for word in said[:start]
+    )
 
 
 def take_day_in_name(line: Line) -> str | None:

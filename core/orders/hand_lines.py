@@ -8,7 +8,7 @@ from dataclasses import replace
 from core.book.entry import Draft
 from core.language.line import Line, Reading, Refused
 from core.language.own_words import take_by
-from core.order_rows import Item
+from core.order_rows import Item, Order
 from core.orders.item_text import amount_text, item_text
 from core.orders.order_words import need_order, take_delivery, take_yesterday
 from core.orders.pick_lines import (
@@ -72,7 +72,7 @@ def handed(line: Line) -> Reading:
     if value and meant.order.is_market:
         line.remark(f"by its prices {money(value)}; 'paid {meant.order.code} ...' tells what it made")
     elif value:
-        line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
+        line.remark(_still_to_pay(meant.order, value))
     left = _left_open(meant, drafts)
     if left and meant.order.is_market:
         gone = _numbers(meant, drafts)
@@ -86,6 +86,23 @@ def handed(line: Line) -> Reading:
         f"hand over {meant.order.code} to {meant.order.buyer}: {number}{f', {money(value)}' if value else ''}"
     )
     return replace(line.reading(*drafts), says=says)
+
+
+def _still_to_pay(kept: Order, value: int) -> str:
+    """What is handed over comes to, and what of it is still to be paid: less what was paid ahead."""
+    comes = f"it comes to {money(value)}"
+    ahead = max(-kept.owed, 0)
+    left = max(value - ahead, 0)
+    if ahead:
+        comes += f", {money(min(ahead, value))} of it was paid ahead"
+    elif kept.deposit_due:
+        comes += f", the deposit {money(kept.deposit_cents)} not yet paid"
+    if not left:
+        return f"{comes}: nothing is left to pay"
+    if kept.owed > 0:
+        left += kept.owed
+        comes += f", and {money(kept.owed)} was owed before"
+    return f"{comes}: still to pay {money(left)}; 'paid {kept.code} {money(left)}' when it is paid"
 
 
 def _handed_of_picked(line: Line, meant: Meant) -> Iterator[Draft]:

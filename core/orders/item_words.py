@@ -209,14 +209,15 @@ def take_number(part: Line) -> tuple[int | None, int | None, int | None]:
     return bunches, per, number
 
 
-# of what
-
-
 def _take_crops(part: Line, said: Said, known: Item | None) -> None:
     """The crop, its colors ("coral or peach"), and other crops that will do ("or cosmos")."""
     part.take_words(COLOR_WORDS)
     groups = _alternatives(part)
     first, *others = groups or [part]
+    ahead: list[Line] = []  # "white or coral dahlia": the colors before the crop is named
+    while others and _is_color_alone(first):
+        ahead.append(first)
+        first, *others = others
     crop = take_crop(first) or (known.crop if known is not None else None)
     if crop is None:
         if known is not None and not first.free():
@@ -228,21 +229,15 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
         )
     if known is None or crop != known.crop:
         said.crop = crop
-    colors: list[str] = []
+    colors = [color for group in ahead if (color := take_variety(group, crop)) is not None]
     if first.take_words(ANY_COLOR):
         said.any_color = True
     for group in (first, *others):
-        if group is not first and not colors and not _is_color(part.farm, crop, group):
+        if group is not first and not _is_color(part.farm, crop, group):
             other = take_crop(group)
             if other is None:
-                raise no_crop(group)
-            said.instead = (*said.instead, other)
-            group.refuse_leftovers()
-            continue
-        if group is not first and colors and not _is_color(part.farm, crop, group):
-            other = take_crop(group)
-            if other is None:
-                take_variety(group, crop)  # refuses it with what would do
+                if colors:
+                    take_variety(group, crop)  # refuses it with what would do
                 raise no_crop(group)
             said.instead = (*said.instead, other)
             group.refuse_leftovers()
@@ -250,6 +245,15 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
         if (color := take_variety(group, crop)) is not None:
             colors.append(color)
     said.colors = tuple(dict.fromkeys(colors))
+
+
+def _is_color_alone(group: Line) -> bool:
+    """Whether the words are a color and no crop ("rose" alone is one)."""
+    return _is_shade([t.low for t in group.words if t.low not in FILLERS]) and take_crop(group) is None
+
+
+def _is_shade(words: list[str]) -> bool:
+    return bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
 
 
 def no_piece(part: Line) -> Refused:
@@ -292,8 +296,7 @@ def _is_color(farm: Farm, crop: str, group: Line) -> bool:
         return True
     if any(low and name.lower().startswith(low) for name in varieties_of(farm, crop)):
         return True
-    words = low.split()
-    return bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
+    return _is_shade(low.split())
 
 
 # as fields of an entry

@@ -157,7 +157,7 @@ def _check_cancelled(farm: Farm, draft: Draft) -> Problem | None:
 
 def _cancelled(farm: Farm, entry: Entry) -> None:
     if (order := order_or_matter(farm, entry)) is not None:
-        order.cancelled_on = entry.on
+        order.cancelled_on, order.cancelled_by = entry.on, entry.id
 
 
 KINDS = (

@@ -13,19 +13,37 @@ from core.language.line import Line, Reading, Refused, either
 from core.language.line import short as shortened
 from core.language.names import is_code
 from core.language.offers import any_lot, crops, words
-from core.language.tokens import Token
-from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
-from core.order_rows import Item, Order
-from core.orders.back_lines import back, put_back
-from core.orders.buyer_words import longer_name, need_buyer, order_of_buyer, take_day_in_name, words_beside
+from core.language.verb import Offer, Verb
+from core.order_rows import Item
+from core.orders.back_lines import back
+from core.orders.buyer_words import longer_name, need_buyer, take_day_in_name, words_beside
+from core.orders.cancel_lines import cancel, drop, not_collected, restore
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import handed, packed
-from core.orders.item_text import item_text, texts
+from core.orders.item_text import texts
 from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
-from core.orders.meant import item_meant
 from core.orders.money_lines import change_paid, given_back, paid
-from core.orders.order_words import WEEK, Days, need_order, take_days, take_signed, take_terms, take_yesterday
+from core.orders.order_claims import (
+    claims_add,
+    claims_change,
+    claims_first,
+    claims_is,
+    claims_not_collected,
+    claims_order,
+    claims_order_named,
+    claims_order_or_buyer,
+    has_order,
+)
+from core.orders.order_words import (
+    WEEK,
+    Days,
+    need_order,
+    take_days,
+    take_signed,
+    take_terms,
+    take_yesterday,
+)
 from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers
@@ -116,6 +134,12 @@ def _tell_unpriced(line: Line, drafts: list[Draft]) -> None:
         line.remark(f"{priced}; {either(without, 'and')} without a price: write 'at' after each")
 
 
+def add(line: Line) -> Reading:
+    """ "add 3 bu statice dry to O014", "O014 also 3 bu statice dry": another item."""
+    line.take_words(("to",))
+    return _add(line)
+
+
 def _add(line: Line) -> Reading:
     """ "order O014 12 corsages": another item."""
     kept = need_order(line)
@@ -136,88 +160,7 @@ def _add(line: Line) -> Reading:
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
 
-# dropped, cancelled
-
-
-def drop(line: Line) -> Reading:
-    """ "drop O014 corsages": the item is ordered no more; "drop O014": none of it is."""
-    kept = need_order(line)
-    if not line.free():
-        return _cancelled(line, kept)
-    item = item_meant(kept, line)
-    said = read_item(line, item)
-    if said.crop or (said.recipe and said.recipe != item.recipe):
-        names = either([of.name for of in kept.wanted_items], "and")
-        raise Refused(f"{kept.code} has no {said.crop or said.recipe}: it has {names}.", "unknown")
-    return line.reading(
-        line.draft(
-            "item dropped",
-            order=kept.code,
-            item=item.place,
-            what=item_text(item),
-            order_ref=kept.made_by,
-            item_ref=item.id,
-        )
-    )
-
-
-def cancel(line: Line) -> Reading:
-    """ "cancel O014"."""
-    kept = need_order(line)
-    line.take_words(("order",))
-    return _cancelled(line, kept)
-
-
-def _cancelled(line: Line, kept: Order) -> Reading:
-    """What is picked for it goes back to where it came from."""
-    if kept.paid:
-        line.remark(
-            f"{money(kept.paid)} was paid for it: 'refund {kept.code}' gives it back, 'refund {kept.code} 0' keeps it"
-        )
-    if kept.taken and kept.is_delivered:
-        raise Refused(
-            f"{kept.code} is handed over to {kept.buyer}: what comes back is written as 'back 5 {kept.code}'.",
-            "impossible",
-            (f"back 5 {kept.code}",),
-        )
-    returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
-    if returned:
-        line.remark("what is picked for it goes back to where it came from")
-    gone = line.draft("order cancelled", order=kept.code, buyer=kept.buyer, order_ref=kept.made_by)
-    return line.reading(*returned, gone)
-
-
 # what may stand in the lines
-
-
-def _has_order(line: Line) -> bool:
-    return any(t.is_word and is_code(t.low, ORDER) for t in line.words)
-
-
-def _claims(line: Line, token: Token) -> int:
-    return FIRST if token is line.words[0] else NOT
-
-
-def _claims_change(line: Line, token: Token) -> int:
-    """ "O014 was ...", "correct O014 ..."."""
-    first = line.words[0]
-    if token.low == "correct":
-        after = line.after(token)
-        is_mine = token is first and after is not None and is_code(after.low, ORDER)
-        return ALWAYS + 1 if is_mine else NOT
-    return ALWAYS + 1 if is_code(first.low, ORDER) and line.words.index(token) == 1 else NOT
-
-
-def _claims_order_named(line: Line, token: Token) -> int:
-    return ALWAYS if token is line.words[0] and _has_order(line) else NOT
-
-
-def _claims_order_or_buyer(line: Line, token: Token) -> int:
-    """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
-    if token is not line.words[0] or _has_order(line):
-        return _claims_order_named(line, token)
-    rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
-    return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
 
 
 def _buyers(line: Line, farm: Farm) -> list[str]:
@@ -226,8 +169,12 @@ def _buyers(line: Line, farm: Farm) -> list[str]:
 
 def _orders(line: Line, farm: Farm) -> list[str]:
     return (
-        [] if _has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
+        [] if has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
     )
+
+
+def _cancelled_orders(line: Line, farm: Farm) -> list[str]:
+    return [] if has_order(line) else [kept.code for kept in farm.orders.all() if kept.cancelled_on][::-1]
 
 
 _JOB = "Orders"
@@ -251,7 +198,7 @@ def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], 
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_order_or_buyer,
+        claims=claims_order_or_buyer,
     )
 
 
@@ -288,8 +235,21 @@ VERBS = (
         follow=("spare 10%", "deposit", "note"),
         own_day=True,
         own_words=True,
-        claims=_claims,
+        claims=claims_order,
     ),
+    Verb(
+        "order",
+        add,
+        _JOB,
+        (("add 12 corsages to O014", "the same; or: O014 also 12 corsages"),),
+        (_orders, crops),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=claims_add,
+    ),
+    Verb("order", change, follow=(), own_day=True, own_words=True, claims=claims_is),
+    Verb("order", not_collected, follow=(), own_day=True, own_words=True, claims=claims_not_collected),
     Verb(
         "correct",
         change,
@@ -299,7 +259,7 @@ VERBS = (
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_change,
+        claims=claims_change,
     ),
     Verb(
         "drop",
@@ -308,16 +268,25 @@ VERBS = (
         (("drop O014 corsage", "one item is ordered no more"),),
         (_orders,),
         follow=(),
-        claims=_claims_order_named,
+        claims=claims_order_named,
     ),
     Verb(
         "strike",
         cancel,
         _JOB,
-        (("cancel O014", "the whole order is taken back"),),
+        (("cancel O014", "the whole order is taken back; 'restore O014' brings it back"),),
         (_orders,),
         follow=("yesterday",),
-        claims=_claims_order_named,
+        claims=claims_order_named,
+    ),
+    Verb(
+        "restore",
+        restore,
+        _JOB,
+        (),
+        (_cancelled_orders,),
+        follow=(),
+        claims=claims_order_named,
     ),
     Verb(
         "cut",
@@ -328,7 +297,7 @@ VERBS = (
         follow=("anyway",),
         own_day=True,
         own_words=True,
-        claims=_claims_order_or_buyer,
+        claims=claims_order_or_buyer,
     ),
     _done(
         "back",
@@ -383,6 +352,6 @@ VERBS = (
         (crops, words("fresh", "dry", "a bunch", "a stem", "for"), _buyers),
         follow=("for",),
         own_words=True,
-        claims=_claims,
+        claims=claims_first,
     ),
 )

@@ -15,7 +15,7 @@ from core.language.own_words import take_by
 from core.order_rows import Order, is_market
 from core.orders.buyer_words import take_begun_buyer, take_known_buyer
 from core.orders.handing import overpaid
-from core.orders.order_words import take_order
+from core.orders.order_words import take_order, was_cancelled
 from core.units import money
 
 HOW = ("deposit", "cash", "check", "cheque", "card")
@@ -27,8 +27,10 @@ def paid(line: Line) -> Reading:
     if isinstance(kept, str):
         return _paid_by(line, kept)
     if kept.cancelled_on:
-        raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
-    cents = _said_or(line, kept.owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
+        raise was_cancelled(kept)
+    is_deposit = any(t.low == "deposit" for t in line.words)
+    owed = max(kept.owed, kept.deposit_due) if is_deposit else kept.owed
+    cents = _said_or(line, owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
     says = f"{kept.buyer} paid {money(cents)} for {kept.code}"
     found = line.reading(_paid_draft(line, kept, cents), *asked(line, overpaid(kept, cents), kept.code))
     return replace(found, says=says)

@@ -252,8 +252,17 @@ def need_order(line: Line) -> Order:
     order = take_order(line)
     assert order is not None
     if order.cancelled_on:
-        raise Refused(f"{order.code} of {order.buyer} was cancelled on {order.cancelled_on}.", "impossible")
+        raise was_cancelled(order)
     return order
+
+
+def was_cancelled(order: Order) -> Refused:
+    """The refusal of what is said of an order that was cancelled, with how it is brought back."""
+    return Refused(
+        f"{order.code} of {order.buyer} was cancelled on {order.cancelled_on}: 'restore {order.code}' brings it back.",
+        "impossible",
+        (f"restore {order.code}",),
+    )
 
 
 def take_delivery(line: Line, order: Order) -> int:

@@ -236,7 +236,8 @@ def nothing(line: Line, meant: Meant, short: list[tuple[Item, int]]) -> Refused:
     if item.form == "piece":
         return Refused(f"There is no {item.name} on hand: make {number} {item.recipe}.", "impossible")
     return Refused(
-        f"There is no {item.name} {item.form} on hand: cut more, or write 'short {number} {kept.code}'.",
+        f"There is no {item.name} {item.form} on hand: cut more; 'short {number} {kept.code}' where so many "
+        "will not be delivered.",
         "impossible",
     )
 

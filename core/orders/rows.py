@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
+from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
@@ -43,6 +44,8 @@ class OrderRow(NamedTuple):
     deposit_cents: int
     priority: int
     note: str
+    deposit_due_cents: int = 0
+    """What of the deposit is not paid yet."""
 
 
 class ItemRow(NamedTuple):
@@ -60,6 +63,8 @@ class ItemRow(NamedTuple):
     value_cents: int
     lots: tuple[str, ...]
     came_back: int = 0
+    place: int = 0
+    """Its number in the order, from 1."""
 
 
 class DeliveryRow(NamedTuple):
@@ -133,6 +138,7 @@ def order_row(order: Order, day: date) -> OrderRow:
         order.deposit_cents,
         order.priority,
         order.note,
+        order.deposit_due,
     )
 
 
@@ -174,6 +180,7 @@ def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
                         item.value(tally.charged),
                         _lots(order, item, number),
                         tally.back,
+                        item.place,
                     )
                     for item in order.items
                     for tally in (tallies[item.id, number],)
@@ -209,10 +216,12 @@ def _lots(order: Order, item: Item, delivery: int) -> tuple[str, ...]:
 
 def done_text(row: OrderRow) -> str:
     """ "14 of 50 open", "packed", "owes 77.65": what was done of it, and what is still to do."""
+    deposit = ", deposit due" if row.deposit_due_cents else ""
     if row.status == "open":
-        return f"{row.open} of {row.asked} open" if row.picked or row.short else f"{row.asked} to pick"
+        open_now = f"{row.open} of {row.asked} open" if row.picked or row.short else f"{row.asked} to pick"
+        return open_now + deposit
     if row.status in ("picked", "packed"):
-        return f"{row.status}{f', {row.short} short' if row.short else ''}"
+        return f"{row.status}{f', {row.short} short' if row.short else ''}{deposit}"
     if row.status == "credit":
         return f"{money(-row.owed_cents)} to give back"
     return f"owes {money(row.owed_cents)}" if row.status == "owed" else row.status
@@ -237,12 +246,23 @@ def money_words(row: OrderRow) -> str:
     """ "180.00 in all, deposit 50.00, 30.00 paid, 150.00 owed"; "" where no price was said and nothing paid."""
     parts = [
         f"{money(row.price_cents)} in all" if row.price_cents else "",
-        f"deposit {money(row.deposit_cents)}" if row.deposit_cents else "",
+        _deposit_words(row),
         f"{money(row.paid_cents)} paid" if row.paid_cents else "",
         f"{money(row.owed_cents)} owed" if row.owed_cents > 0 else "",
         f"{money(-row.owed_cents)} to give back" if row.status == "credit" else "",
     ]
     return ", ".join(filter(None, parts))
+
+
+def _deposit_words(row: OrderRow) -> str:
+    """ "deposit 100.00 not yet paid", "of the deposit 100.00 not yet paid: 40.00"; "" where none was agreed."""
+    if not row.deposit_cents:
+        return ""
+    if not row.deposit_due_cents:
+        return f"deposit {money(row.deposit_cents)}"
+    if row.deposit_due_cents < row.deposit_cents:
+        return f"of the deposit {money(row.deposit_cents)} not yet paid: {money(row.deposit_due_cents)}"
+    return f"deposit {money(row.deposit_cents)} not yet paid"
 
 
 def when_words(row: OrderRow) -> str:
@@ -251,8 +271,9 @@ def when_words(row: OrderRow) -> str:
     return day if row.deliveries == 1 else f"delivery {row.delivery} of {row.deliveries}, {day}"
 
 
-def page_lines(page: OrderPage) -> list[str]:
-    """The order as it is printed: buyer and day, each unfinished delivery (or the last) with its items, the money."""
+def page_lines(page: OrderPage, kept: Mapping[int, str] = MappingProxyType({})) -> list[str]:
+    """The order as it is printed: buyer and day, each unfinished delivery (or the last) with its items, the money;
+    `kept`: how surely an item is kept, by its number in the order."""
     row = page.row
     lines = [f"{row.order} {row.buyer}: {when_words(row)}, {done_text(row)}"]
     for delivery in page.deliveries:
@@ -263,7 +284,8 @@ def page_lines(page: OrderPage) -> list[str]:
         for item in delivery.items:
             if row.status == "cancelled" and not item.picked:
                 continue
-            lines.append(f"  {item_words(item)}")
+            verdict = f"; {kept[item.place]}" if item.place in kept else ""
+            lines.append(f"  {item_words(item)}{verdict}")
             if item.lots:
                 lines.append(f"    from {', '.join(item.lots)}")
         if delivery.packed_on:

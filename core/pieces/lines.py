@@ -17,6 +17,8 @@ from core.language.paid import take_paid
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS
+from core.order_rows import Order
+from core.orders.order_words import take_order
 from core.orders.prices import price_of, price_text
 from core.pieces.kinds import PIECES, find_recipe
 from core.pieces.making import drafts_of
@@ -33,6 +35,7 @@ from core.text import LONGEST, clean
 def make(line: Line) -> Reading:
     """ "make 2 winter-wreath 80min": the oldest stems that are fit, and the makings, become pieces."""
     minutes = positive(line, "min", "minutes")
+    order = take_order(line, must=False)
     count = line.take_count("pieces")
     words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
     if not words:
@@ -52,8 +55,17 @@ def make(line: Line) -> Reading:
     if isinstance(drafted, Problem):
         raise refused(drafted)
     drafts, taking = drafted
+    if order is not None:
+        _remark_order(line, order, found)
     _remark_taking(line, taking)
     return line.reading(*drafts)
+
+
+def _remark_order(line: Line, order: Order, made: Recipe) -> None:
+    """For whom they are made, where the line says so: they are set aside by a pick."""
+    if not any(item.recipe in (made.code, made.sort) for item in order.wanted_items):
+        raise Refused(f"{order.code} of {order.buyer} asks for no {made.code}.", "impossible")
+    line.remark(f"'pick {order.code}' sets them aside for {order.buyer}")
 
 
 def read_order(text: str, farm: Farm, day: date) -> tuple[Recipe, int, float | None] | Problem:

@@ -11,7 +11,7 @@ from core.book.entry import Draft
 from core.farm import Farm
 from core.language.line import NO_BOOK, Line, Refused
 from core.language.words import FILLERS
-from core.order_rows import Item
+from core.order_rows import Item, deliveries_of
 from core.orders.item_text import item_text
 from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
@@ -22,7 +22,6 @@ from core.problems import Problem
 from core.promising.claims import LAST, Claim, Liked
 from core.settings.sheets import caution
 from core.text import LONGEST, clean
-from core.units import day_from_iso
 
 EATEN = frozenset(
     ["edible", "edibles", "eat", "eating", "eaten", "food", "cake", "cakes", "salad", "garnish"]
@@ -31,11 +30,14 @@ EATEN = frozenset(
 
 
 class Asked(NamedTuple):
-    """The claim, how it is told ("20 bu lavender dry"), and what was understood without being said."""
+    """The claim (of a standing order its first delivery), how it is told ("20 bu lavender dry"), and what was
+    understood without being said."""
 
     claim: Claim
     text: str
     remarks: tuple[str, ...]
+    later: tuple[date, ...] = ()
+    """Further days for which as much is asked, of a standing order."""
 
 
 def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Problem:
@@ -88,10 +90,15 @@ def _asked(part: Line, due: date) -> Asked:
 
 
 def asked_in(drafts: Sequence[Draft], farm: Farm) -> tuple[Asked, ...]:
-    """What an order that is being written asks for, on its first day."""
-    due = next((day_from_iso(draft.fields["due_on"]) for draft in drafts if draft.kind == "ordered"), None)
+    """What an order that is being written asks for, on each of its days."""
+    head = next((draft.fields for draft in drafts if draft.kind == "ordered"), None)
+    if head is None:
+        return ()
+    due, *later = (
+        day for _, day in deliveries_of(head["due_on"], head.get("every_days", 0), head.get("until_on", ""))
+    )
     items = [draft.fields for draft in drafts if draft.kind == "order item"]
-    return tuple(_of_fields(farm, fields, due) for fields in items) if due is not None else ()
+    return tuple(_of_fields(farm, fields, due)._replace(later=tuple(later)) for fields in items)
 
 
 def _of_fields(farm: Farm, fields: Mapping[str, Any], due: date) -> Asked:

@@ -32,15 +32,17 @@ def doubts(
     if own.issuperset(claim.order for claim in promised):
         return
     taken = Counter[tuple[str, Place]]()
-    pieces = Counter[str]()
+    pieces, made = Counter[str](), Counter[str]()
     for draft in drafts:
         f = draft.fields
-        if "lot" in f and draft.kind in STEMS and not Place(f["source"]).is_set_aside:
+        if draft.kind == "made":
+            made[f["recipe"]] += f["count"]
+        elif "lot" in f and draft.kind in STEMS and not Place(f["source"]).is_set_aside:
             taken[f["lot"], Place(f["source"])] += f["stems"]
         elif "piece" in f and draft.kind in PIECES and not f.get("picked"):
             pieces[f["piece"]] += f["count"]
     if taken:
-        yield from _stems(farm, today, promised, own, taken)
+        yield from _stems(farm, today, promised, own, taken, made)
     if pieces:
         yield from _pieces(farm, promised, own, pieces)
 
@@ -51,7 +53,9 @@ def _stems(
     promised: Sequence[Claim],
     own: frozenset[str],
     taken: Counter[tuple[str, Place]],
+    made: Counter[str],
 ) -> Iterator[tuple[str, str]]:
+    """`made`: recipe -> pieces made of what is taken, which serve who ordered them."""
     lots = [lot for code, _ in taken if (lot := farm.lots.get(code)) is not None]
     crops = frozenset(lot.crop for lot in lots)
     if not any(claim.crops is None or claim.crops & crops for claim in promised):
@@ -63,10 +67,10 @@ def _stems(
     if not any(map(supply.may_be_taken, (one.place for one in mine))):
         return
     as_it_is = _as_it_stands(farm, farm.count, today, crops, own)
-    harmed, share = as_it_is.harmed(mine)
+    harmed, share = as_it_is.harmed(mine, made)
     if not harmed:
         return
-    lost = [as_it_is.lost(season, mine) for season in harmed[:: 1 + len(harmed) // MOST_TOLD]]
+    lost = [as_it_is.lost(season, mine, made) for season in harmed[:: 1 + len(harmed) // MOST_TOLD]]
     found = [
         (claim, round(median(some)))
         for claim, each in zip(as_it_is.supply.whose, zip(*lost, strict=True), strict=True)

@@ -5,9 +5,10 @@ The stock and the Promised table show it, a promise for today is sure up to it, 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import lru_cache
+from types import MappingProxyType
 from typing import NamedTuple, cast
 
 from core.farm import Farm
@@ -74,25 +75,46 @@ class Served:
             found.append(InSeason(lots, stock, in_turn(stock, self.supply.needs)[1]))
         return found
 
-    def lost(self, season: InSeason, taken: Sequence[Taking]) -> list[int]:
-        """How many fewer of each need of others are served in a season without what is taken."""
-        needs = zip(self.supply.needs, self._own, strict=True)
-        left = [need._replace(wanted=0) if is_own else need for need, is_own in needs]
+    def lost(
+        self, season: InSeason, taken: Sequence[Taking], made: Mapping[str, int] = MappingProxyType({})
+    ) -> list[int]:
+        """How many fewer of each need of others are served in a season without what is taken; of each recipe so many
+        are `made` of it, which serve the claims for them."""
+        met = self._met(made)
+        needs = zip(self.supply.needs, self._own, met, strict=True)
+        left = [need._replace(wanted=0 if is_own else need.wanted - some) for need, is_own, some in needs]
         gone = season.gone(taken)
         lots = [lot._replace(amount=lot.amount - gone.get(i, 0)) for i, lot in enumerate(season.lots)]
-        has = zip(season.served, served(left, lots), self._own, strict=True)
-        return [0 if is_own else max(before - after, 0) for before, after, is_own in has]
+        has = zip(season.served, served(left, lots), met, self._own, strict=True)
+        return [0 if is_own else max(before - after - some, 0) for before, after, some, is_own in has]
 
-    def harmed(self, taken: Sequence[Taking]) -> tuple[list[InSeason], float]:
+    def _met(self, made: Mapping[str, int]) -> list[int]:
+        """How many of each need are met by the pieces that are made, by rank: pieces, or the stems held for them."""
+        met = [0] * len(self.supply.needs)
+        claims = sorted(dict.fromkeys(self.supply.whose), key=lambda claim: claim.rank)
+        for code, number in made.items():
+            for claim in (
+                claim for claim in claims if claim.recipe is not None and claim.recipe.code == code
+            ):
+                some = min(number, claim.wanted)
+                number -= some
+                for i, need in enumerate(self.supply.needs):
+                    if self.supply.whose[i] is claim:
+                        met[i] = need.wanted * some // claim.wanted
+        return met
+
+    def harmed(
+        self, taken: Sequence[Taking], made: Mapping[str, int] = MappingProxyType({})
+    ) -> tuple[list[InSeason], float]:
         """The seasons in which a promise would be worse off, and their share; none where all that is taken is free as
-        surely as a promise is."""
+        surely as a promise is. `made`: as for `lost`."""
         for chance, seasons in self._seasons:
-            bad = [season for season in seasons if self._is_worse_off(season, taken)]
+            bad = [season for season in seasons if self._is_worse_off(season, taken, made)]
             if len(bad) > may_fail(chance, len(seasons)):
                 return bad, len(bad) / len(seasons)
         return [], 0.0
 
-    def _is_worse_off(self, season: InSeason, taken: Sequence[Taking]) -> bool:
-        if any(self._own):
-            return any(self.lost(season, taken))
+    def _is_worse_off(self, season: InSeason, taken: Sequence[Taking], made: Mapping[str, int]) -> bool:
+        if made or any(self._own):
+            return any(self.lost(season, taken, made))
         return not season.stock.can_spare(season.gone(taken))

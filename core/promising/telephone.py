@@ -8,13 +8,15 @@ from datetime import date
 from typing import NamedTuple
 
 from core.book.entry import Draft
+from core.crops.color import no_color
 from core.farm import Farm
 from core.places import USE_OF_FORM
 from core.problems import Problem
 from core.promising.answer import Answer, answer_for
 from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
-from core.promising.field import not_counted
+from core.promising.field import YEAR, not_counted
+from core.promising.least_sure import least_sure
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
 from core.units import day_text
@@ -25,6 +27,8 @@ class Reply(NamedTuple):
 
     answer: Answer
     text: str
+    deliveries: int = 1
+    """Of so many of a standing order it is the answer for the worst."""
 
 
 def ask(farm: Farm, today: date, text: str, *, briefly: bool = False) -> tuple[Reply, ...] | Problem:
@@ -50,20 +54,28 @@ def _replies(
 ) -> tuple[Reply, ...]:
     claims = list(open_claims(farm, today))
     replies = []
+    rank = LAST - sum(1 + len(one.later) for one in asked)
     for n, one in enumerate(asked):
-        uncounted = tuple(_not_counted(farm, today, one.claim))
+        each = [
+            replace(one.claim, due=day, rank=rank + i, order="asked for", item=f"{n}/{i}")
+            for i, day in enumerate((one.claim.due, *one.later))
+        ]
+        rank += len(each)
+        worst = least_sure(farm, today, claims, each) if one.later else 0
+        claim, before = replace(one.claim, due=each[worst].due), [*claims, *each[:worst]]
+        uncounted = tuple(_not_counted(farm, today, claim))
         found = answer_for(
             farm,
             today,
-            one.claim,
-            claims,
+            claim,
+            before,
             uncounted=uncounted,
-            remarks=(*one.remarks, *uncounted, *_planned_for(farm, today, one.claim)),
+            remarks=(*one.remarks, *uncounted, *_planned_for(farm, today, claim)),
             briefly=briefly,
             roughly=roughly,
         )
-        replies.append(Reply(with_supplies(farm, found, one.claim, claims), one.text))
-        claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
+        replies.append(Reply(with_supplies(farm, found, claim, before), one.text, len(each)))
+        claims += each
     return tuple(replies)
 
 
@@ -74,6 +86,20 @@ def _not_counted(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
             why := not_counted(farm, planting, today, claim.due)
         ):
             yield f"not counted: {planting.code} in {planting.bed}: {why}"
+    yield from _of_no_color(farm, claim)
+
+
+def _of_no_color(farm: Farm, claim: Claim) -> Iterator[str]:
+    """What stands of a crop of which a color is asked for, and is of mixed colors, or of none that was said."""
+    colored = {one.crop for one in claim.liked if one.color}
+    colored -= {one.crop for one in claim.liked if not one.color}
+    for planting in farm.plantings.live():
+        in_time = (claim.due - date.fromisoformat(planting.out_on)).days <= YEAR
+        if planting.crop in colored and in_time and (told := no_color(planting.variety)):
+            yield f"not counted: {planting.code} in {planting.bed}, {told}"
+    for tray in farm.trays.live():
+        if tray.crop in colored and (told := no_color(tray.variety)):
+            yield f"not counted: {tray.code} in trays, {told}"
 
 
 def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:

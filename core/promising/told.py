@@ -31,26 +31,49 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
     """One answer in full, its longest lines cut off where it would be longer than ten lines; of several the first two
     sentences of each."""
     if len(replies) > 1:
-        return [line for reply in replies for line in wrapped(islice(_lines(*reply), 2), WIDTH)]
-    answer, why, *more = _lines(*replies[0])
+        each = [line for reply in worst_first(replies) for line in islice(_lines(reply), 2)]
+        return wrapped([verdict(replies), *each], WIDTH)
+    answer, why, *more = _lines(replies[0])
     first = wrapped((answer, why), WIDTH)
     rest = wrapped(more, WIDTH)
     return [*first, *(rest if len(first) + len(rest) <= MOST_LINES else map(_fitted, more))][:MOST_LINES]
 
 
+def worst_first(replies: Sequence[Reply]) -> list[Reply]:
+    """What is least sure first."""
+    return sorted(replies, key=lambda reply: (-[*SAYS].index(reply.answer.answer), reply.answer.chance))
+
+
+def verdict(replies: Sequence[Reply]) -> str:
+    """ "no 1, likely 2, surely 2: no: 60 zinnia pink fresh; likely: 3 bu statice dry, 2 corsage": what is in doubt of
+    all that is asked, the worst first."""
+    doubtful: dict[str, list[str]] = {}
+    for reply in worst_first(replies):
+        if reply.answer.answer != "surely":
+            doubtful.setdefault(SAYS[reply.answer.answer], []).append(reply.text)
+    if not doubtful:
+        return "all of it can surely be promised"
+    sure = len(replies) - sum(map(len, doubtful.values()))
+    counts = [*(f"{says} {len(texts)}" for says, texts in doubtful.items()), f"surely {sure}" if sure else ""]
+    told = "; ".join(f"{says}: {', '.join(texts)}" for says, texts in doubtful.items())
+    return f"{', '.join(filter(None, counts))}: {told}"
+
+
 def in_one_line(reply: Reply) -> str:
     """The answer and why, and what is counted for nothing, in one line."""
-    return "; ".join([*(part.strip() for part in islice(_lines(*reply), 2)), *reply.answer.uncounted])
+    return "; ".join([*(part.strip() for part in islice(_lines(reply), 2)), *reply.answer.uncounted])
 
 
-def _lines(found: Answer, text: str) -> Iterator[str]:
+def _lines(reply: Reply) -> Iterator[str]:
+    found, text, deliveries = reply
     if found.what in LIBRARY:
         text = plural(found.wanted, found.what)
     year = "" if found.due[:4] == found.asked_on[:4] else f" {found.due[:4]}"
     stems = f" ({found.wanted} stems)" if " bu " in text else ""
     yield (
-        f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {text}{stems} for "
+        f"{SAYS[found.answer]} ({times(found.chance)} in 100): {text}{stems} for "
         f"{week_day(date.fromisoformat(found.due))}{year}"
+        f"{f', the worst of {deliveries} deliveries' if deliveries > 1 else ''}"
     )
     yield f"  {found.why}"
     if found.answer != "surely" and found.short_from not in (None, found.due):
@@ -95,7 +118,7 @@ def _sources(rows: Sequence[SourceRow]) -> Iterator[str]:
             yield f"  {head} {total}: {', '.join(f'{row.code} {row.place} {row.amount}' for row in mine)}"
 
 
-def _times(chance: float) -> str:
+def times(chance: float) -> str:
     """Times in 100: never 100 for what is not certain, nor 0 for what is possible."""
     if chance in (0, 1):
         return f"{100 * chance:.0f}"
@@ -112,10 +135,10 @@ def _fitted(line: str) -> str:
 
 def reply_json(replies: Sequence[Reply]) -> dict[str, Any]:
     """The answer as plain values; of several things the worst of the answers, and each under "items"."""
-    items = [_json(*reply) for reply in replies]
+    items = [_json(reply.answer, reply.text) for reply in replies]
     if len(items) == 1:
         return items[0]
-    worst = max(replies, key=lambda reply: (list(SAYS).index(reply.answer.answer), -reply.answer.chance))
+    worst = worst_first(replies)[0]
     return {"answer": worst.answer.answer, "chance": worst.answer.chance, "items": items}
 
 

@@ -99,8 +99,10 @@ def sold(line: Line) -> Reading:
     take_by(line)
     who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
+    is_all = any(t.low == ALL for t in line.free())
     in_bunches = any(t.number is not None and t.unit == "bunches" for t in line.free())
-    return with_price(line, _leaving(line, "sold", who=who), paid, who, in_bunches=in_bunches)
+    counted = "bunches" if in_bunches else "" if is_all else "stems"
+    return with_price(line, _leaving(line, "sold", who=who), paid, who, counted=counted)
 
 
 def used(line: Line) -> Reading:

@@ -258,3 +258,15 @@ def test_a_lot_that_is_all_gone_is_named_as_such() -> None:
 
 def test_no_word_that_writes_something_is_called_one_that_does_not() -> None:
     assert not SAID_OTHERWISE.keys() & {*sure_words(), *loose_words()}
+
+
+@pytest.mark.parametrize(
+    ("line", "how"),
+    [
+        ("promise zinnia 60 fresh 9-12", "shedbook promise in the shell, or P on the screen."),
+        ("orders", "shedbook orders in the shell, or O on the screen."),
+        ("takings", "shedbook takings in the shell."),
+    ],
+)
+def test_what_asks_the_book_is_told_how_it_is_asked(farm: Farm, line: str, how: str) -> None:
+    assert refused(farm, line).sentence == f"'{line.split()[0]}' asks the book: {how}"

@@ -163,7 +163,7 @@ async def test_on_the_screen_a_line_is_kept_or_left_out_by_a_key(tmp_path: Path)
         await pilot.press("enter")
         assert "statice" not in shown(app).split("The first plan for 2027")[1].split("written")[0]
         assert app.view.listing.choose(("draft", "zinnia", "fresh"))
-        await pilot.press("x", "enter")
+        await pilot.press("d", "enter")
         assert "nothing that is not planned already" in shown(app)
 
 

@@ -76,7 +76,7 @@ async def test_what_goes_wrong_is_said_there_and_a_question_is_not_talked_over(a
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("w", *"meet 'x", "enter")
         assert "has no end" in status_of(app)
-        await pilot.press("e", "m")
+        await pilot.press("e", "j")
         assert app.entry.value == "meet "
         app.entry.fill("meet ../away")
         await pilot.press("enter")

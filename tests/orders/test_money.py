@@ -157,3 +157,39 @@ def test_takings_are_printed_and_told_as_data(book: Session, capsys: pytest.Capt
     }
     page = shell.text("takings", "--by", "bed")
     assert "19.00 in all" in page and "Ann" in page and "10.00  O001" in page
+
+
+def test_a_deposit_is_asked_for_until_it_is_paid_and_counts_at_the_handing_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-06-23")
+    shell.begin(DAYS)
+    shell.write("order Bride Ann 30 zinnia fresh at 2 by 6-25 deposit 20")
+    assert "60.00 in all, deposit 20.00 not yet paid" in shell.text("order", "O001")
+    assert "30 to pick, deposit due" in shell.text("orders", most=90)
+    assert "deposit 20.00 not yet paid" in shell.text("today", most=90)
+    said = shell.write("paid O001 5")
+    assert "of the deposit 20.00 not yet paid: 15.00" in shell.text("order", "O001")
+    said = shell.write("deposit O001")
+    assert said["entries"][0]["kind"] == "paid" and said["entries"][0]["cents"] == 1500
+    assert "deposit" not in shell.text("orders", most=90) + shell.text("today", most=90)
+    said = shell.write("handed over O001")
+    assert any(
+        "it comes to 60.00, 20.00 of it was paid ahead: still to pay 40.00" in one for one in said["remarks"]
+    )
+    shell.write("paid O001 40")
+    assert "owe" not in shell.text("order", "O001")
+
+
+def test_a_deposit_is_paid_by_its_own_word_and_said_where_it_never_came(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-06-23")
+    shell.begin(DAYS)
+    shell.write("order Bride Ann 30 zinnia fresh at 2 by 6-25 deposit 20")
+    shell.write("order Lou 5 zinnia fresh at 2 by 9-30 deposit 4")
+    assert "Lou" not in shell.text("today", most=90), "it is more than three weeks ahead"
+    said = shell.write("deposit O002 4")
+    assert (said["entries"][0]["kind"], said["entries"][0]["cents"]) == ("paid", 400)
+    remarks = shell.write("handed over O001")["remarks"]
+    assert any("deposit 20.00 not yet paid: still to pay 60.00" in one for one in remarks)

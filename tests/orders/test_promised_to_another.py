@@ -64,3 +64,19 @@ def test_fresh_stems_are_not_kept_for_a_day_they_do_not_live_to(book: Session) -
 
 def test_old_books_and_farms_without_orders_ask_nothing(book: Session) -> None:
     write(book, "sold 36 L001 to Ann", "sold 30 L002 to Ann")
+
+
+def test_pieces_that_are_ordered_may_be_made(book: Session) -> None:
+    """Of 36 stems 6 go into the three posies that Bride Ann still wants; 30 are left for Fern Hollow."""
+    write(book, "order Bride Ann 5 posy by 6-30", "order Fern Hollow 30 strawflower dry by 7-10")
+    written = write(book, "make 3 posy O001")
+    assert "note" not in [entry.kind for entry in written.entries]
+    assert "'pick O001' sets them aside for Bride Ann" in written.remarks
+    assert "2 strawflower dry would be short for Fern Hollow (O002, 10 Jul)" in refused(book, "make 1 posy")
+
+
+def test_of_pieces_that_are_ordered_what_is_short_is_the_others(book: Session) -> None:
+    write(book, "order Fern Hollow 34 strawflower dry by 6-26", "order Bride Ann 5 posy by 6-30")
+    says = refused(book, "make 3 posy")
+    assert says.startswith("4 strawflower dry would be short for Fern Hollow (O001, 26 Jun)")
+    assert "Fern Hollow asks for no posy" in refused(book, "make 3 posy O001")

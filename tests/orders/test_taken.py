@@ -211,3 +211,72 @@ def test_a_price_for_one_of_several_things_is_told_and_0_says_what_it_takes_out(
     assert "no price of lavender dry" in refused(book, "price lavender dry 0")
     write(book, "price lavender dry 9 a bunch")
     assert "0 takes the price out: it was 9.00 a bunch" in write(book, "price lavender dry 0").remarks
+
+
+def test_a_cancelled_order_is_brought_back_by_its_code(book: Session) -> None:
+    had = [item.number for item in order(book).items]
+    write(book, "cancel O001")
+    for line in ("cancel O001", "order O001 5 zinnia", "O001 was by 10-1", "paid O001 5"):
+        assert "'restore O001' brings it back" in refused(book, line)
+    assert book.complete("restore O001").says == "restore order O001 of Fern Hollow"
+    write(book, "restore O001", "order O001 5 zinnia fresh")
+    assert [item.number for item in order(book).items] == [*had, 5]
+    assert "was not cancelled" in refused(book, "restore O001")
+
+
+def test_an_item_more_is_said_in_any_order_of_words(book: Session) -> None:
+    for n, line in enumerate(
+        (
+            "add 3 bu of 10 statice dry to O001",
+            "O001 also 3 bu of 10 statice dry",
+            "order O001 30 statice dry",
+        ),
+        2,
+    ):
+        write(book, line)
+        more = order(book).items[-1]
+        assert (more.place, more.number, more.crop, more.form) == (n, 30, "statice", "dry"), line
+
+
+def test_short_after_the_code_is_no_pick(book: Session) -> None:
+    (told,) = write(book, "O001 short 20").entries
+    assert (told.kind, told.fields["count"]) == ("told short", 20)
+
+
+def test_is_changes_as_was_does_and_asks_which_item(book: Session) -> None:
+    write(book, "O001 is 240", "O001 is by 10-20")
+    assert (order(book).items[0].number, order(book).due_on) == (240, "2026-10-20")
+    write(book, "order O001 5 zinnia fresh")
+    assert "Which item of O001? It has" in refused(book, "O001 is 20 bu")
+
+
+@pytest.mark.parametrize(
+    ("said", "colors"),
+    [
+        ("white or coral dahlia", ("white", "coral")),
+        ("white, pink or coral dahlia", ("white", "pink", "coral")),
+        ("deep red or white dahlia", ("deep red", "white")),
+        ("dahlia white or coral", ("white", "coral")),
+    ],
+)
+def test_colors_may_stand_before_the_crop(book: Session, said: str, colors: tuple[str, ...]) -> None:
+    write(book, f"order Lou 12 {said} fresh by 9-12")
+    (item,) = order(book, "O003").items
+    assert (item.crop, item.number, item.colors) == ("dahlia", 12, colors)
+
+
+def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) -> None:
+    write(book, "order market 5 zinnia fresh by 7-1")
+    written = write(book, "order Christmas market 10 bu of 10 statice dry by 12-1")
+    assert written.entries[0].fields["buyer"] == "Christmas market"
+    assert "Christmas market is a new buyer" in written.remarks
+    for line in ("order market 5 zinnia fresh by 7-1", "order for market 5 zinnia fresh by 7-1"):
+        assert write(book, line).entries[0].fields["buyer"] == "market", line
+
+
+@pytest.mark.parametrize(
+    "line", ["never collected O001", "O001 no-show", "O001 not collected", "no-show O001"]
+)
+def test_an_order_that_nobody_came_for_is_told_its_lines(book: Session, line: str) -> None:
+    says = refused(book, line)
+    assert "'short O001'" in says and "'cancel O001'" in says and "was not collected" in says

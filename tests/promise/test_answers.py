@@ -96,7 +96,9 @@ def test_of_several_things_each_is_answered_beside_those_before_it(session: Sess
     assert not isinstance(found, Problem)
     assert [reply.answer.answer for reply in found] == ["surely", "no"]
     assert reply_json(found)["answer"] == "no"
-    assert len(reply_lines(found)) == 4
+    first, second, *rest = reply_lines(found)
+    assert first == "no 1, surely 1: no: 21 strawflower apricot dry"
+    assert second.startswith("no (0 in 100): 21 strawflower apricot dry") and len(rest) == 3
 
 
 def test_the_answer_is_short_and_begins_with_yes_or_no(session: Session) -> None:

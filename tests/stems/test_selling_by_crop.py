@@ -84,3 +84,51 @@ def test_the_only_lot_of_a_crop_is_sold_by_its_name_while_it_lasts(tmp_path: Pat
     )
     write(farm, "sold 20 bearded iris to market at 3")
     assert _left(farm) == {"L001": 4}
+
+
+BUNCHED = {
+    "2026-07-20": ("farm zone UTC", "bed b1 50ft", "80 lavender b1 dry anyway", "hang L001 line 1"),
+    "2026-08-12": ("box L001 8x10 box 7 anyway",),
+}
+
+
+@pytest.mark.parametrize(
+    ("before", "line", "cents"),
+    [
+        ((), "sold all L001 to market at 9", 7200),
+        ((), "sold all L001 box 7 to market at 9", 7200),
+        ((), "sold 8 bu L001 to market at 9", 7200),
+        ((), "sold all lavender to market at 9", 7200),
+        ((), "sold all L001 to market at 0.90 a stem", 7200),
+        ((), "sold all L001 to market for 70", 7000),
+        ((), "sold 80 L001 to market at 0.90", 7200),
+        (("price lavender dry 0.80 a stem",), "sold all L001 to market at 0.90", 7200),
+    ],
+)
+def test_all_of_a_bunched_lot_is_priced_by_the_bunch(
+    tmp_path: Path, before: tuple[str, ...], line: str, cents: int
+) -> None:
+    farm = farm_in(tmp_path / "bunched", BUNCHED)
+    for said in before:
+        write(farm, said)
+    assert sum(entry.fields["cents"] for entry in write(farm, line).entries) == cents
+
+
+def test_loose_stems_that_she_prices_by_the_bunch_are_sold_by_it(farm: Session) -> None:
+    """The zinnia sheet has ten to a bunch: 40 stems are 4 bunches."""
+    write(farm, "price zinnia fresh 8 a bunch")
+    assert "4 bunches at 9.00 a bunch" in farm.complete("sold all L001 to market at 9").says
+    (sale,) = write(farm, "sold all L001 to market at 9").entries
+    assert sale.fields["cents"] == 3600
+
+
+def test_loose_stems_without_a_price_are_sold_by_the_stem(farm: Session) -> None:
+    (sale,) = write(farm, "sold all L001 to market at 0.50").entries
+    assert sale.fields["cents"] == 2000
+
+
+def test_bunches_and_stems_beside_them_are_asked_about(tmp_path: Path) -> None:
+    farm = farm_in(tmp_path / "bunched", BUNCHED)
+    write(farm, "lost 3 L001 broken")
+    refused = farm.write("sold all L001 to market at 9")
+    assert isinstance(refused, Problem) and "at 1 a stem" in refused.sentence

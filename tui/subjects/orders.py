@@ -23,6 +23,7 @@ from core.orders.rows import (
 from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
+from core.promising.kept import kept
 from core.settings.sheets import farm_year
 from core.text import clean, wrapped
 from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
@@ -60,7 +61,7 @@ COLUMNS = (
     Column("due_on", "due", 6, day_text, on=SCREEN | TEXT),
     Column("in_days", "in", 8, in_days, right=True, least=60, on=SCREEN | TEXT),
     Column("in_days", "in d", on=CSV),
-    Column("", "done", 22, done_text, on=SCREEN | TEXT),
+    Column("", "done", 25, done_text, on=SCREEN | TEXT),
     Column("status", "status", on=CSV),
     Column("asked", "asked", on=CSV),
     Column("picked", "picked", on=CSV),
@@ -130,7 +131,7 @@ def order(args: Namespace) -> int:
         else:
             out.lines(lines)
         return out.DONE
-    return tell(args, page, wrapped(page_lines(page)))
+    return tell(args, page, wrapped(page_lines(page, kept(session.farm, session.today, found))))
 
 
 def order_called(session: Session, code: str) -> Order | Problem:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.orders.rows import order_page, page_lines
 from core.problems import Problem
+from core.promising.kept import kept
 from core.text import wrapped
 from tui.row_keys import Row, RowSort
 from tui.subjects.orders import ORDER, order_called
@@ -33,7 +34,10 @@ class Order(Page):
         if isinstance(found, Problem):
             return f"{self.code}: Esc goes back", [Row((), ((found.sentence, "quiet"),))]
         page = order_page(session.farm, found, session.today)
-        first, *rest = page_lines(page)
+        verdicts = session.guard(
+            "Whether it can be kept", lambda: kept(session.farm, session.today, found), lambda _why: {}
+        )
+        first, *rest = page_lines(page, verdicts)
         buyer = f"Enter: all of {page.row.buyer}"
         return f"{page.row.order}: Esc goes back", [
             Row(ORDER.id(page.row.order), ((first, "bold"),), ORDER, page.row),
