@@ -270,7 +270,7 @@ def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) ->
     written = write(book, "order Christmas market 10 bu of 10 statice dry by 12-1")
     assert written.entries[0].fields["buyer"] == "Christmas market"
     assert "Christmas market is a new buyer" in written.remarks
-    for line in ("order market 5 zinnia fresh by 7-1", "order for market 5 zinnia fresh by 7-1"):
+    for line in ("order market 6 zinnia fresh by 7-1", "order for market 7 zinnia fresh by 7-1"):
         assert write(book, line).entries[0].fields["buyer"] == "market", line
 
 
