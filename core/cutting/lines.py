@@ -381,6 +381,7 @@ VERBS = (
                 "30 zin b4 fresh pink culls 3 blown 12min",
                 "a color, culls with their cause, the minutes it took",
             ),
+            ("0 straw b3 dry culls 40 hail", "blooms spoiled on the plants: none cut, forty thrown away"),
             ("30 of 50 zin b4 fresh", "thirty of the fifty that the cut list asked for: it learns from that"),
             ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
             (

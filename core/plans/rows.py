@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.calendar import crop_dates
 from core.crops.course import summer_year
 from core.crops.windows import Calendar
 from core.farm import Farm
 from core.happened import OutFor, SownFor
 from core.plan_rows import Kept, KeptPieces
 from core.plans.cells import cells_that_suit
-from core.plans.defaults import USUAL, stems_to_take
+from core.plans.defaults import stems_to_take
+from core.plans.no_longer import gone, is_hopeless, too_late
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.units import day_text, number, plural, short_day
-from core.weather.night import killed_on
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
 """What is to be done next for a plan; "" when nothing is left."""
@@ -87,10 +87,8 @@ class PlanRow(NamedTuple):
     """Where that order asks for something else now: what, and what can be done."""
     order_changed_short: str = ""
 
-    @property
-    def is_hopeless(self) -> bool:
-        """Whether nothing is sown for it yet, and the last day for that has gone by."""
-        return bool(self.too_late) and self.next in ("sow", "drill")
+    is_hopeless: bool = False
+    """Whether nothing is sown for it yet, and the last day for that has gone by."""
 
     @property
     def asks_count(self) -> bool:
@@ -187,10 +185,11 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     outcome, told = _outcome(plan, day)
     if outcome:
         todo = []
-    if todo and todo[0][0] == "cut" and (gone := _gone(farm, plan, day)):
-        told, todo = f"{gone}: {plan.stems_cut} of {plural(plan.stems, 'stem')} cut", []
+    if todo and todo[0][0] == "cut" and (ended := gone(farm, plan, day)):
+        told, todo = f"{ended}: {plan.stems_cut} of {plural(plan.stems, 'stem')} cut", []
     name: PlanStep = todo[0][0] if todo else ""
     part = todo[0][1] if todo else None
+    late = "" if outcome else too_late(farm, plan, cut.due_on)
     return PlanRow(
         plan=plan.code,
         crop=plan.crop,
@@ -214,27 +213,11 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         says=part.says if part else told or cut.says,
         line=_line(plan, name),
         because=_because(farm, plan, name, calendar),
-        too_late="" if outcome else _too_late(farm, plan, cut),
+        too_late=late,
+        is_hopeless=bool(late) and name in ("sow", "drill") and is_hopeless(farm, plan, day),
         outcome=outcome,
         part_of=plan.part_of,
     )
-
-
-def _gone(farm: Farm, plan: Kept, day: date) -> str:
-    """That nothing stands for a plan any more, and what ended it; "" where something does, or is still in a tray."""
-    if any(t.is_live for s in plan.sown if (t := farm.trays.get(s.code)) is not None):
-        return ""
-    ended = []
-    stood = (farm.plantings.get(out.planting) for out in (*plan.out, *plan.beside))
-    for planting in filter(None, stood):
-        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
-        killed = killed_on(planting, sheet, day, south=in_south(farm)) if sheet is not None else None
-        if planting.is_live and killed is None:
-            return ""
-        ended.append(
-            f"{planting.code} {f'low {killed[1]:g} F on {short_day(killed[0])}' if killed else 'cleared'}"
-        )
-    return f"nothing stands for it any more ({', '.join(ended)})" if ended else ""
 
 
 def _outcome(plan: Kept, day: date) -> tuple[Outcome, str]:
@@ -264,26 +247,6 @@ def _line(plan: Kept, doing: str) -> str:
     if doing == "cut":
         return f"{plan.out[-1].planting if plan.out else name} {plan.use}"
     return ""
-
-
-def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
-    """The first cut is due after the last day on which stems could still be cut, and dried, for the promise."""
-    if plan.first_cut is not None or cut.due_on is None:
-        return ""
-    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
-    drying = timedelta()
-    if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
-        drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
-    by, first = date.fromisoformat(plan.by), date.fromisoformat(cut.due_on)
-    if sheet is not None and plan.cut_from is not None and not plan.sown and not plan.out:
-        ends = cutting_ends(sheet, frosts(farm, season_year(farm, date.fromisoformat(plan.cut_from))))
-        if ends is not None and plan.cut_from <= ends[0].isoformat() < cut.due_on:
-            return f"first cut {short_day(first)}: cutting ends by {ends[1]}"
-    late = (first + drying - by).days
-    if late <= 0:
-        return ""
-    dried = f", dry {short_day(first + drying)}" if drying else ""
-    return f"first cut {short_day(first)}{dried}: {plural(late, 'day')} too late for {short_day(by)}"
 
 
 WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "first_cut"}

@@ -419,7 +419,7 @@ async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_ow
     write(session, "net b2")
     session.on = date(2026, 4, 10)
     codes = [
-        write(session, f"plant {crop} b4 5ft").entries[0].fields["planting"]
+        write(session, f"plant {crop} b4 5ft anyway").entries[0].fields["planting"]
         for crop in ("snapdragon", "snapdragon", "zinnia", "zinnia")
     ]
     write(session, f"net {codes[2]}")
