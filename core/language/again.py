@@ -28,7 +28,15 @@ def asked(line: Line, why: str, about: str) -> list[Draft]:
 def asked_again(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
     """What has to be kept with these drafts: why she was asked, where she insists; refused, for all reasons at once,
     where she does not: one "anyway" is for all of them."""
-    reasons = [*_doubts(line, drafts), *_slips(line, drafts), *_written_twice(line, drafts)]
+    return _for_all(line, [*_doubts(line, drafts), *_slips(line, drafts), *_written_twice(line, drafts)])
+
+
+def asked_of_corrected(line: Line, corrected: Draft) -> list[Draft]:
+    """The same of an entry as it is after a correction: what stood against it when it was written is settled."""
+    return _for_all(line, [*_slips(line, [corrected])])
+
+
+def _for_all(line: Line, reasons: Sequence[tuple[str, str]]) -> list[Draft]:
     if not line.insists:
         asked(line, ". ".join(why for why, _ in reasons), "")
     return [note for why, about in reasons for note in asked(line, why, about)]

@@ -9,7 +9,7 @@ from core.amend import APART
 from core.book.entry import Draft, Entry
 from core.codes import canonical, code_in, named
 from core.farm import Planting
-from core.language.again import asked_again
+from core.language.again import asked_of_corrected
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, crops, words
 from core.language.tokens import Token
@@ -37,7 +37,7 @@ def correct(line: Line) -> Reading:
         _stand_elsewhere(line, target, now)
         _tell_more(line, target, now)
     drafts = [_draft(line, target, now)]
-    notes = asked_again(line, [Draft(target.kind, target.on, {**target.fields, **_said(now)})])
+    notes = asked_of_corrected(line, Draft(target.kind, target.on, {**target.fields, **_said(now)}))
     drafts += [_draft(line, called.of(entry), follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
