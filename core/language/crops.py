@@ -255,11 +255,11 @@ def take_variety(line: Line, crop: str) -> str | None:
             if text in by_low
             else [name for low, name in by_low.items() if low.startswith(text)]
         )
-        if len(meant) > 1 and not _is_colour(text):
+        if len(meant) > 1 and not is_color(text):
             raise Refused(
                 f"'{short(text)}' may be {either(meant[:6])}: write more of it.", "ambiguous", meant[:6]
             )
-        if len(meant) == 1 or _is_colour(text):
+        if len(meant) == 1 or is_color(text):
             for token in run:
                 token.taken = True
             return meant[0] if len(meant) == 1 else text
@@ -296,8 +296,9 @@ def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
             yield run
 
 
-def _is_colour(text: str) -> bool:
-    *shades, color = text.split()
+def is_color(text: str) -> bool:
+    """Whether the words, in small letters, are a color, with its shade or another before it: "soft pink"."""
+    *shades, color = text.split() or ("",)
     return color in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
 
 

@@ -18,11 +18,15 @@ OWED_AFTER = 14
 """Days after which what is owed is told (ours)."""
 
 
+def rows_of(sight: Sight) -> tuple[OrderRow, ...]:
+    """The orders as they stand this morning."""
+    return tuple(order_rows(sight.farm, sight.day))
+
+
 def _due(sight: Sight) -> tuple[OrderRow, ...]:
-    rows = order_rows(sight.farm, sight.day)
     return tuple(
         row
-        for row in rows
+        for row in sight.once(rows_of)
         if (
             row.in_days <= SOON_DAYS
             if row.status in ("open", "picked", "packed")
@@ -61,8 +65,9 @@ def _do(row: OrderRow) -> str:
 
 def _without_deposit(sight: Sight) -> tuple[OrderRow, ...]:
     """The orders of which the deposit is not paid, within the weeks before they are due."""
-    rows = order_rows(sight.farm, sight.day)
-    return tuple(row for row in rows if row.deposit_due_cents and 0 <= row.in_days <= DEPOSIT_DAYS)
+    return tuple(
+        row for row in sight.once(rows_of) if row.deposit_due_cents and 0 <= row.in_days <= DEPOSIT_DAYS
+    )
 
 
 def _asked_deposit(rows: Sequence[OrderRow]) -> Iterator[Asked]:

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from core.farm import Farm
-from core.language.crops import no_crop, take_crop, take_variety, varieties_of
+from core.language.crops import is_color, no_crop, take_crop, take_variety, varieties_of
 from core.language.line import Line, Refused, short, whole
 from core.language.money import cents_in, has_sign, is_in_currency, take_cents
 from core.language.tokens import Token, times
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF
+from core.language.words import COLOURS, FILLERS, UNIT_WORDS, USE_OF
 from core.order_rows import Item, ItemForm
 from core.orders.kinds import OR
 from core.patterns import pattern
@@ -249,11 +249,7 @@ def _take_crops(part: Line, said: Said, known: Item | None) -> None:
 
 def _is_color_alone(group: Line) -> bool:
     """Whether the words are a color and no crop ("rose" alone is one)."""
-    return _is_shade([t.low for t in group.words if t.low not in FILLERS]) and take_crop(group) is None
-
-
-def _is_shade(words: list[str]) -> bool:
-    return bool(words) and words[-1] in COLOURS and all(w in SHADES or w in COLOURS for w in words)
+    return is_color(" ".join(t.low for t in group.words if t.low not in FILLERS)) and take_crop(group) is None
 
 
 def no_piece(part: Line) -> Refused:
@@ -296,7 +292,7 @@ def _is_color(farm: Farm, crop: str, group: Line) -> bool:
         return True
     if any(low and name.lower().startswith(low) for name in varieties_of(farm, crop)):
         return True
-    return _is_shade(low.split())
+    return is_color(low)
 
 
 # as fields of an entry

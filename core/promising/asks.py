@@ -38,43 +38,25 @@ def claims_of(sight: Sight) -> tuple[Claim, ...]:
     return open_claims(sight.farm, sight.day)
 
 
-def _once(sight: Sight) -> tuple[ShortOrder, ...]:
-    return sight.once(short_ones)
-
-
 def _asked(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
     for row in rows[:MOST]:
         more = len(rows) - MOST
         others = f" and {more} more" if more > 0 and row is rows[MOST - 1] else ""
         again = f", {row.times} times" if row.times > 1 else ""
-        yield Asked(
-            ("promised", row.crop, row.form) if row.crop else (),
-            row,
-            row.order,
-            f"{row.short} of {row.wanted} will be short{again}{others}",
-            row.item,
-            when=late_text(row.days),
-            days=row.days,
-            zone="promised",
-        )
-
-
-def _later(sight: Sight) -> tuple[ShortOrder, ...]:
-    return sight.once(short_later)
+        do = f"{row.short} of {row.wanted} will be short{again}{others}"
+        yield _of_order(row, do)._replace(when=late_text(row.days), zone="promised")
 
 
 def _asked_later(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
     for row in rows:
         again = f", {row.times} times from" if row.times > 1 else " for"
-        yield Asked(
-            ("promised", row.crop, row.form) if row.crop else (),
-            row,
-            row.order,
-            f"plan or buy in {row.short}{again} {day_text(row.due)}",
-            row.item,
-            days=row.days,
-            kin="plan or buy in",
-        )
+        do = f"plan or buy in {row.short}{again} {day_text(row.due)}"
+        yield _of_order(row, do)._replace(kin="plan or buy in")
+
+
+def _of_order(row: ShortOrder, do: str) -> Asked:
+    about = ("promised", row.crop, row.form) if row.crop else ()
+    return Asked(about, row, row.order, do, row.item, days=row.days)
 
 
 def cut_for_orders(sight: Sight) -> tuple[CutRow, ...]:
@@ -106,6 +88,6 @@ def _asked_cuts(rows: Sequence[CutRow]) -> Iterator[Asked]:
 HANDED = {"fresh": "fresh", "dry": "to hang", "wire": "to wire"}
 PARTS = (
     Part("cut_list", "The cut list", 5, cut_for_orders, _asked_cuts),
-    Part("short", "What will be short", 60, _once, _asked),
-    Part("short_later", "What is short of orders later on", 65, _later, _asked_later),
+    Part("short", "What will be short", 60, short_ones, _asked),
+    Part("short_later", "What is short of orders later on", 65, short_later, _asked_later),
 )

@@ -58,11 +58,6 @@ class Wanted:
     """Days as ordinals, each once and in order; "wired" is dried on its wire and stands among these."""
 
     @property
-    def by_form(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
-        """Those of fresh stems, those of dried."""
-        return self.fresh, self.dry
-
-    @property
     def last(self) -> date:
         """The last of all."""
         return date.fromordinal(max((*self.fresh, *self.dry)))
