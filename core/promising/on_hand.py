@@ -10,7 +10,7 @@ from core.crops.sheet import Sheet
 from core.drying.rows import shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
-from core.fresh.rows import fresh_rows
+from core.fresh.rows import TOO_OLD, fresh_rows
 from core.places import BENCH, Holding, in_place
 from core.plans.defaults import RANGES, USUAL
 from core.plans.own_shares import range_of_share, usual_share
@@ -26,8 +26,6 @@ from core.units import short_day
 FINISH_DAYS = round(USUAL["finish_days"].value)
 KEEPS_DAYS = 365
 """How long wired heads are good, as what is dried and boxed at its prime (common practice)."""
-OLD = ("old", "compost")
-"""Fresh stems that are promised to nobody."""
 
 
 def on_hand(farm: Farm, day: date, crops: Container[str] | None) -> list[Source]:
@@ -40,15 +38,14 @@ def on_hand(farm: Farm, day: date, crops: Container[str] | None) -> list[Source]
 def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
     for row in fresh_rows(farm, day, lots=lots):
         lot = farm.lots.get(row.lot)
-        if lot is None or row.stems <= 0 or row.status in OLD:
+        if lot is None or row.stems <= 0 or row.status in TOO_OLD:
             continue
         sheet = farm_sheet(farm, lot.crop, lot.way, lot.variety)
         if lot.use == "fresh":
             good = good_through(row, sheet, day)
-            if good >= day:
-                yield _source(
-                    "on hand", lot, row.place, row.stems, "fresh", day, good, f"good to {short_day(good)}"
-                )
+            # what the buckets say can still be sold, and can be picked, is there for today
+            says = f"good to {short_day(good)}" if good >= day else "has little left: for today"
+            yield _source("on hand", lot, row.place, row.stems, "fresh", day, max(good, day), says)
         elif lot.use == "dry" and sheet is not None and sheet.drying_days is not None:
             yield _drying(
                 farm, lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung", day
