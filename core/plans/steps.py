@@ -13,7 +13,7 @@ from core.plans import flushes as flush
 from core.plans.crop_season import Course, that_live
 from core.plans.in_turns import plantings_step
 from core.plans.plan import Plan, Step, times_in_100
-from core.plans.poor_yield import costly_step, many_step, promise_step
+from core.plans.poor_yield import best_day_step, costly_step, many_step, promise_step
 from core.reckon.counts import Seeds
 from core.reckon.spreads import usual
 from core.text import named
@@ -35,7 +35,9 @@ def steps_of(
 
     `share` of a plant's stems counts in a usual season; `years` the stems lie in store; `spacing` in inches.
     """
+    better = best_day_step(plan)
     found = [
+        better,
         _ready_step(plan, course),
         promise_step(plan, course),
         many_step(plan, course),
@@ -48,7 +50,7 @@ def steps_of(
         *_datesteps_of(plan, course),
         _singles_step(plan, course),
         plantings_step(plan, course),
-        costly_step(plan),
+        costly_step(plan) if better is None else None,
         _late_frost_step(plan, course),
         *_remarks(plan, course),
     ]
