@@ -35,9 +35,8 @@ def steps_of(
 
     `share` of a plant's stems counts in a usual season; `years` the stems lie in store; `spacing` in inches.
     """
-    better = best_day_step(plan)
     found = [
-        better,
+        best_day_step(plan),
         _ready_step(plan, course),
         promise_step(plan, course),
         many_step(plan, course),
@@ -50,7 +49,7 @@ def steps_of(
         *_datesteps_of(plan, course),
         _singles_step(plan, course),
         plantings_step(plan, course),
-        costly_step(plan) if better is None else None,
+        costly_step(plan),
         _late_frost_step(plan, course),
         *_remarks(plan, course),
     ]
