@@ -247,7 +247,7 @@ def _more(name: str, codes: Sequence[str], layout: Layout) -> PageLine:
 def _row(one: Asked, width: int) -> PageLine:
     """ "  L484  baby's breath white      50  bucket   sell today       1-3 days left"."""
     return PageLine(
-        "item", _cut_to(_told(one), width), one.about, one.row, opens="" if one.about else one.opens,
+        "item", _cut_to(_told(one), width), one.about, one, opens="" if one.about else one.opens,
         folds="also" if one.kin == CLEAR and not one.about else "",
         is_late=one.zone in ("spoils", "tonight") and one.days <= 0,
     )  # fmt: skip
@@ -283,7 +283,7 @@ def _alike(asked: Sequence[Asked], layout: Layout) -> list[tuple[PageLine, list[
             codes = [one.code for one in members]
             first = _row(members[0], layout.width)
             text = _cut_to(f"  {place:7} {do:20} {' '.join(codes)}   {members[0].when}", layout.width)
-            lines.append((first._replace(text=text, about=(), row=None, folds="spoils"), codes))
+            lines.append((first._replace(text=text, about=(), asked=None, folds="spoils"), codes))
     return lines
 
 
@@ -369,7 +369,7 @@ def _cut_row(one: Asked, width: int) -> PageLine:
     """ "  b16 strawflower white      f d w  3 d"."""
     name = min(max(width - 17, 10), 24)
     text = f"  {one.code:3} {_cut_to(one.name, name):{name}} {one.amount:5} {one.when}"
-    return PageLine("item", _cut_to(text, width), one.about, one.row, is_late=one.when == "cut!")
+    return PageLine("item", _cut_to(text, width), one.about, one, is_late=one.when == "cut!")
 
 
 def _later(later: Sequence[Asked], layout: Layout) -> PageLine:

@@ -68,9 +68,14 @@ TUBER = RowSort(
 ROWS = (TUBER,)
 
 
-def _told_there(r: TuberRow) -> str:
-    """Where what is there came from, and how it lies."""
-    return "; ".join(filter(None, (told_origins(r.origins), told_store(r))))
+def _counts(*counted: tuple[str, int]) -> str:
+    """ "10 lifted, 4 more by dividing"."""
+    return ", ".join(f"{count} {what}" for what, count in counted if count)
+
+
+def _told_there(r: TuberRow) -> tuple[str, str]:
+    """Where what is there came from, and how it lies; each "" where nothing is known of it."""
+    return told_origins(r.origins), told_store(r)
 
 
 def tubers(args: Namespace) -> int:
@@ -79,7 +84,11 @@ def tubers(args: Namespace) -> int:
 
     def page() -> list[str]:
         forcing = [f"  {named(r.crop, r.variety)}: {told_forcing(cold)}" for r in rows for cold in r.forcing]
-        lying = [f"  {named(r.crop, r.variety)}: {how}" for r in rows if (how := _told_there(r))]
+        lying = [
+            f"  {named(r.crop, r.variety)}: {how}"
+            for r in rows
+            if (how := "; ".join(filter(None, _told_there(r))))
+        ]
         return [
             *(["", "in store", *wrapped(lying)] if lying else []),
             *(["", "forced", *wrapped(forcing)] if forcing else []),
@@ -107,16 +116,14 @@ class TubersView(View):
 
     def detail(self, row: Row) -> list[Line]:
         r: TuberRow = row.value
-        came = f"lifted {r.lifted}, bought {r.bought}, {r.gained} more by dividing"
+        came = _counts(("lifted", r.lifted), ("bought", r.bought), ("more by dividing", r.gained))
         why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
-        went = f"planted {r.planted}, sold {r.sold}, forced {r.forced}, lost {r.lost}" + (
-            f" ({why})" if why else ""
-        )
+        went = _counts(("planted", r.planted), ("sold", r.sold), ("forced", r.forced))
+        lost = f"{r.lost} lost ({why})" if r.lost else ""
         return strip(
             self.width,
             (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
-            (f"{came}; {went}", ""),
-            (_told_there(r), ""),
+            *((line, "") for line in ("; ".join(filter(None, (came, went, lost))), *_told_there(r)) if line),
             *((line, "") for line in map(told_forcing, r.forcing)),
             (r.winter_store, "quiet"),
         )
