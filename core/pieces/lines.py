@@ -214,7 +214,9 @@ def _shared_out(line: Line, pieces: list[Piece], count: int) -> list[tuple[Piece
             "impossible",
             (str(free),) if free else (),
         )
-    line.remark("made first: " + either([f"{of_it} {piece.code}" for piece, of_it in found], "and"))
+    taken = [f"{of_it} {piece.code}" for piece, of_it in found]
+    first = f"{found[0][0].code} is the {found[0][0].recipe} made first"
+    line.remark(first if len(found) == 1 else f"made first: {either(taken, 'and')}")
     return found
 
 
