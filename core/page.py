@@ -27,6 +27,8 @@ ENTER = "Enter"
 COLUMN_GAP = 2
 MOST_ALERTS = 3
 """Lines of alerts; more are opened."""
+FEW_CROPS = 2
+"""So many crops to take care with are named; more are told as "crops"."""
 PIECE = 66
 """Columns that one piece may take of what is told together."""
 TOGETHER_FROM = 3
@@ -84,7 +86,7 @@ def _head(found: Morning, layout: Layout) -> Iterator[PageLine]:
 
 
 def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
-    """What comes first alone, then what wants doing, then in one word each what to mind while working."""
+    """What comes first alone, then what wants doing, then in a word or two each what to mind while working."""
     if "alerts" in layout.opened:
         if whole := [*_in_full(found, layout)]:
             yield _heading("alerts", layout, opens=True)
@@ -94,7 +96,7 @@ def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
         yield PageLine("caution", _cut_to(f"! {alert.says}", layout.width), folds="alerts", is_late=True)
     pieces = [f"! {piece}" for piece in (*_asked_tonight(found), *_acts(found))]
     minds = [*dict.fromkeys(alert.short for alert in found.alerts if alert.sort == "care")]
-    minds += ["crops"] if found.care else []
+    minds += [crop for crop, _ in found.care] if len(found.care) <= FEW_CROPS else ["crops"]
     if minds:
         number = sum(alert.sort == "care" for alert in found.alerts) + len(found.care)
         pieces.append(f"! mind {', '.join(minds)}: {number} ({layout.hint})")

@@ -172,6 +172,18 @@ class View:
         """Where Enter leads from a row, as `Row.goes`; or the key of which it does the same."""
         return row.goes
 
+    @property
+    def grows(self) -> bool:
+        """Whether there is more to be shown than was looked for so far: `grow` goes on."""
+        return False
+
+    def grow(self) -> bool:
+        """Take the next step of what takes long; whether something is to be shown otherwise."""
+        return False
+
+    def leave(self) -> None:
+        """Another view is shown: what was not finished is not gone on with, and begun again when it is shown again."""
+
     def seek(self, text: str, session: Session) -> None:
         """Show only rows in which these words stand, where the view can be looked through."""
 
