@@ -23,9 +23,11 @@ def program() -> NoReturn:
         begun = begin(sys.argv[1:])
         from tui.cli import main  # with it comes what takes longer than to tell a page again
 
-        status = main(begun=begun)
-        if begun is not None:
-            begun.give_back()
+        try:
+            status = main(begun=begun)
+        finally:
+            if begun is not None:
+                begun.give_back()
     for stream in (sys.stdout, sys.stderr):
         try:  # noqa: SIM105  # what suppresses takes longer to load than a page to tell again
             stream.flush()

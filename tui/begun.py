@@ -33,7 +33,10 @@ class Begun:
         """The terminal as it was before, where nobody else sees to that."""
         if not self.is_handed_on:
             give_back(0, self.before)
-            _write(END)
+            try:  # noqa: SIM105  # what suppresses takes longer to load than this
+                _write(END)
+            except (OSError, ValueError):
+                pass
 
 
 def begin(words: Sequence[str]) -> Begun | None:
@@ -45,12 +48,16 @@ def begin(words: Sequence[str]) -> Begun | None:
         drawn = frame_for(words, columns, rows, encoding())
         if drawn is None:
             return None
-        before = termios.tcgetattr(0)
-        take_keys(0, before)
-        _write(BEGIN + drawn)
+        begun = Begun(termios.tcgetattr(0), drawn)
+        take_keys(0, begun.before)
     except (OSError, ValueError, termios.error):
         return None
-    return Begun(before, drawn)
+    try:
+        _write(BEGIN + drawn)
+    except (OSError, ValueError):
+        give_back(0, begun.before)
+        return None
+    return begun
 
 
 def encoding() -> str:

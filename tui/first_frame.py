@@ -4,7 +4,6 @@ for the next start, which shows it before anything is loaded (`tui.begun`)."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -74,9 +73,11 @@ class FirstFrame:
         columns, rows = today.columns, today.screen_rows
         if self._telling is None or f"{columns} x {rows}" not in self._asked or not today.is_as_at_start:
             return
-        with suppress(ShedbookError):
+        try:
             if session.refresh():
                 return
+        except ShedbookError:
+            return
         today.listing.edge(-1)
         shown = Shown(Terminal().ground)
         shown.forget(columns, rows)

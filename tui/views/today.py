@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 from core.asks import Asked
 from core.page import page
 from core.today import morning, row_of
+from tui.letters import STEP_ALL
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowKey, RowSort, Typed
-from tui.subjects.trays import STEP_ALL
 from tui.table import Line
 from tui.views.view import View, by_height
 
