@@ -101,7 +101,7 @@ def met(
         start = end - _hold(sheet)
     else:
         assert sheet.drying_days is not None
-        end = end - np.maximum(of_weather("drying", *sheet.drying_days.value), 1) - FINISH_DAYS
+        end = end - np.maximum(of_weather("drying", *_single(sheet.drying_days.value, 0.1)), 1) - FINISH_DAYS
         keeps, stored = keeps * (1 - share("drying_loss")), 1 - share("storage_loss")
     frost = ask.frost.autumn.get((32, 50))
     if frost is not None and sheet.hardiness_class != "hardy":
