@@ -48,8 +48,6 @@ FIGURES = (*OF_PLANTS, *OF_SEED)
 TIMING = frozenset({FIRST_CUT, WEEKS, DRYING, FROST})
 APART = 97
 """Of several crops promised together each meets its own luck so many seasons on, and the same weather."""
-EVERY = 2
-"""To say what carries the doubt every second season is looked at."""
 NOTHING: Span = (0.0, 0.0)
 NO_FROST = float(date.max.toordinal())
 
@@ -307,14 +305,14 @@ def doubt_of(
     """What carries most of the doubt of a plan for so many plants, sure with that chance; None where no one figure
     makes a difference."""
     stems, columns = ask.wish.stems, columns_of(ask, course)
-    found, fewest, others = None, plants, beside[::EVERY]
+    found, fewest = None, plants
     for name in OF_PLANTS:
         if len(set(columns[name][:2])) == 1:
             continue
-        each = of_plants(ask, course, out, seasons_of(columns, usual, (name,))[::EVERY])
+        each = of_plants(ask, course, out, seasons_of(columns, usual, (name,)))
         # asked first whether it makes a difference at all: for most figures it makes none
-        if fewest > 1 and chance_of(stems, fewest - 1, each, others) >= chance:
-            fewest = _fewest(stems, chance, each, fewest - 1, others)
+        if fewest > 1 and chance_of(stems, fewest - 1, each, beside) >= chance:
+            fewest = _fewest(stems, chance, each, fewest - 1, beside)
             found = Doubt(name, fewest)
     return found
 
