@@ -146,7 +146,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
         FLUSH: ("positive", FLUSHES if len(course.flushes) > 1 else (1.0, 1.0)),
         CULL: ("left", _range(ask, "cull")),
         BED_LOSS: ("left", _range(ask, "bed_loss")),
-        DRYING: ("positive", course.dries or NOTHING),
+        DRYING: ("even", course.dries or NOTHING),
         DRYING_LOSS: ("left", _range(ask, "drying_loss") if is_dried else NOTHING),
         STORE_LOSS: ("left", _range(ask, "storage_loss") if is_dried else NOTHING),
         SEED: ("share", _range(ask, "germination")),
@@ -172,7 +172,7 @@ def of_plants(ask: Ask, course: Course, out: date, seasons: Iterable[Season]) ->
     found = []
     for season in seasons:
         first, days = planted + max(season.lag, 0.0), max(season.days, 1.0)
-        ready = by - season.drying
+        ready = by - max(season.drying, 0.0)
         end = min(ready, season.frost)
         begun, done = max((start - first) / days, 0.0), min((end - first) / days, 1.0)
         if done <= begun:

@@ -21,7 +21,7 @@ from core.plans.seasons import APART, DRYING, DRYING_LOSS, FIGURES, SEASONS
 from core.promising.claims import Sort
 from core.promising.source import Source, SourceKind, luck, place_of_crop
 from core.reckon.promise import needs
-from core.reckon.spreads import Span, draw, drawn, later_than, usual
+from core.reckon.spreads import Span, draw, drawn, even, later_than
 from core.settings.sheets import farm_sheet
 from core.stems.rows import keeping
 from core.units import short_day
@@ -126,7 +126,7 @@ class Dries(NamedTuple):
 
     def usual(self) -> float:
         """The days of hanging after which it is dry, in a usual season."""
-        return median(self.in_seasons()) if self.bent else usual(self.days)
+        return median(self.in_seasons()) if self.bent else even(self.days, 0.0)
 
     def in_seasons(self) -> tuple[float, ...]:
         """The same in each season of the sample: one shed dries all of it early or late together."""
@@ -135,7 +135,7 @@ class Dries(NamedTuple):
 
 @lru_cache(maxsize=64)
 def _in_seasons(days: Span, bent: int | None) -> tuple[float, ...]:
-    found = drawn("positive", days, FIGURES.index(DRYING), len(FIGURES), SEASONS)
+    found = drawn("even", days, FIGURES.index(DRYING), len(FIGURES), SEASONS)
     return found if bent is None else tuple(max(at, bent) for at in later_than(bent, found))
 
 
@@ -188,6 +188,6 @@ def _dried(
         spread = (stems * left * (1 - left)) ** 0.5
         amount = min(round(stems * left + spread * luck(name, season, 0)), stems)
     # hung by the middle of its day
-    ready = max(dries.hung + timedelta(days=int(days + 0.5) + FINISH_DAYS), soonest)
+    ready = max(dries.hung + timedelta(days=int(max(days, 0.0) + 0.5) + FINISH_DAYS), soonest)
     good = ready + timedelta(days=KEEPS_DAYS)
     return (needs.Lot(ready, good, max(amount, 0), sort.key, name, (), lot.planting or ""),)

@@ -21,7 +21,7 @@ from tests.promise.test_plain_answers import slowest
 START = date(2026, 7, 1)
 NEEDS, LOTS, DAYS, SORTS = 500, 2000, 90, 30
 ROUNDS = 5
-QUESTIONS, OF_PIECES, OF_SOURCE = 36, 12, 20
+QUESTIONS, OF_PIECES, OF_SOURCE = 36, 6, 20
 SEASONS, PIECE_SEASONS, DAY_SEASONS = 30, 10, 10
 """True seasons in each of the worlds: of stems; of pieces, for which the whole farm is allotted; of orders by day."""
 ASKED_ON = (

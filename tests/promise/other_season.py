@@ -39,6 +39,8 @@ from tests.plans.other_hand import (
     _hold,
     _of_a_season,
     _single,
+    flushes,
+    sizes,
 )
 from tests.promise.other_shed import KJ_PER_MOL, NOON, ON_A_LINE, after, dried_by_day
 
@@ -383,18 +385,19 @@ class Seasons:
         if sheet.stems_per_plant.value[1] <= 1 or float(np.median(length)) < 21:
             done = _half_wave((edges[None, :] - first[:, None]) / length[:, None])
             return np.diff(done, axis=1)
-        count = max(2, round(float(np.median(length)) / 14))
-        sizes = np.array([0.5 if i in (0, count - 1) else 1.0 for i in range(count)])
-        sizes = sizes[None, :] * self.rng.lognormal(0, 0.2, (len(first), count))
+        count = flushes(length)
+        most = int(count.max())
+        sized = np.column_stack([sizes(i, count) for i in range(most)])
+        sized *= self.rng.lognormal(0, 0.2, (len(first), most))
         done = np.zeros((len(first), len(edges)))
-        for i in range(count):
+        for i in range(most):
             middle, width = first + (i + 0.5) * length / count, length / count / 3
             # nothing worth cutting opens before the first cut or after the last: so they are counted
             within = np.clip(edges[None, :], first[:, None], (first + length)[:, None])
             begin, end = (_cdf((at - middle) / width)[:, None] for at in (first, first + length))
             part = (_cdf((within - middle[:, None]) / width[:, None]) - begin) / (end - begin)
-            done += sizes[:, i : i + 1] * part
-        return np.diff(done / sizes.sum(axis=1)[:, None], axis=1)
+            done += sized[:, i : i + 1] * part
+        return np.diff(done / sized.sum(axis=1)[:, None], axis=1)
 
     def _loss(self, crop: str, sheet: Sheet) -> Array:
         if crop not in self.of_crop:
