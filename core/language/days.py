@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from core.language.line import Line, Refused, short
-from core.language.tokens import Token
+from core.language.tokens import Token, part_of_one
 from core.language.words import MONTHS, WEEKDAYS
 from core.patterns import pattern
 from core.units import day_from_iso, long_day, month_day
@@ -163,6 +163,13 @@ def _slashed(slashed: re.Match[str], today: date, *, day_first: bool = False) ->
                 "ambiguous",
                 (f"{other.day} {other:%B}".lower(),),
             )
+    if part_of_one(slashed[0]) and not 0 <= (today - found).days <= LATELY:
+        raise Refused(
+            f"{slashed[0]} is {long_day(found)} here. An amount is written with its unit ({slashed[0]} in) or as a "
+            "decimal number, a day so far back with its month in letters.",
+            "ambiguous",
+            (f"{found.day} {found:%B}".lower(),),
+        )
     return found
 
 
