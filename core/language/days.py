@@ -27,13 +27,17 @@ LATELY = 62
 """Days within which "6/10" may have been the day before the month: written late, but not much."""
 
 
-def take_day(line: Line) -> None:
-    """Take the day words of the line and set `line.on`; refuse two days, no real day, or a day to come."""
+def take_day(line: Line, *, dashed: bool = False) -> None:
+    """Take the day words of the line and set `line.on`; refuse two days, no real day, or a day to come. `dashed`:
+    "7-10" is a day too, where no range can stand."""
     found: list[tuple[date, str]] = []
     for token in line.free():
         if token.taken:
             continue
         day = _day_in(line, token)
+        if day is None and dashed and not token.quoted and _EITHER_LIKE.fullmatch(token.low):
+            ordered = _ordered(token.low, day_first=line.is_british)
+            day = _without_year(ordered, token.low, line.today)
         if day:
             found.append((day, token.text))
             on = line.after(token, -1)
