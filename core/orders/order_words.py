@@ -307,6 +307,24 @@ def delivery_named(line: Line, order: Order, *, is_done_then: bool = True) -> in
     return _nearest_delivery(order, past) if is_done_then else None
 
 
+def deliveries_skipped(line: Line, order: Order) -> list[tuple[int, date]]:
+    """(number, day) of each delivery whose day the line names; refused where it names none, or a day of none."""
+    named, weekday = _take_named_days(line)
+    wanted = [text[-5:] for text in named] + ([weekday.strftime("%m-%d")] if weekday else [])
+    days = [(number, day) for number, day in order.deliveries()]
+    told = [day.strftime("%m-%d") for _, day in days if day >= line.today][:6]
+    if not wanted:
+        near = told[:1]
+        raise Refused(
+            f"Which delivery of {order.code}? Write its day: skip {order.code} {' '.join(near)}.", near=near
+        )
+    found = [(number, day) for number, day in days if day.strftime("%m-%d") in wanted]
+    if missing := [text for text in wanted if all(day.strftime("%m-%d") != text for _, day in days)]:
+        hint = f": it is due {either(told)}" if told else ""
+        raise Refused(f"{order.code} has no such delivery, {missing[0]}{hint}.", "unknown", told)
+    return found
+
+
 def _nearest_delivery(order: Order, day: date) -> int:
     open_now = {n for (_, n), tally in order.tallies().items() if tally.open or tally.set_aside}
     due = [(n, on) for n, on in order.deliveries() if n in open_now]

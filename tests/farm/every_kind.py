@@ -189,6 +189,7 @@ def _orders(pencil: Pencil) -> None:
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("paid", order="O002", cents=300, who="wedding")
+    write("skipped", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order cancelled", order="O002", buyer="wedding")
     write("money kept", order="O002", cents=200, who="wedding")
     write("ordered", order="O003", buyer="market", due_on="2026-09-20")

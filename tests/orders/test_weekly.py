@@ -7,7 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from core.learning.planned import short_rows
 from core.order_rows import Order
+from core.orders.events import EVENTS
+from core.orders.open_items import open_items
+from core.orders.rows import order_page, page_lines
 from core.orders.takings import takings
 from core.problems import Problem
 from core.session import Session
@@ -108,3 +112,73 @@ def test_what_comes_back_of_a_past_delivery_came_back_today(book: Session) -> No
 def test_money_is_dated_by_any_way_of_writing_a_day(book: Session, day: str) -> None:
     (paid,) = write(book, f"paid O001 5 {day}").entries
     assert (paid.on, paid.fields["cents"]) == ("2026-07-10", 500)
+
+
+# a week skipped
+
+
+@pytest.fixture
+def before(tmp_path: Path) -> Session:
+    """On 10 July, before that day's delivery."""
+    return farm_in(
+        tmp_path / "before", {day: DAYS[day] for day in ("2026-06-01", "2026-07-03", "2026-07-10")}
+    )
+
+
+SKIPS = (
+    "skip O001 7-17",
+    "skip 7-17 O001",
+    "O001 skips 7-17",
+    "O001 skipped 17 july",
+    "O001 not 7-17",
+    "Lane skips 7-17",
+    "skip Lane on july 17",
+)
+
+
+@pytest.mark.parametrize("line", SKIPS)
+def test_a_skipped_delivery_is_wanted_and_owed_no_more(before: Session, line: str) -> None:
+    assert order(before).price == 5 * 500
+    written = write(before, line)
+    assert [entry.kind for entry in written.entries] == ["skipped"]
+    assert order(before).price == 4 * 500
+    wanted = [one.due.isoformat() for one in open_items(before.farm, before.today)]
+    assert wanted == ["2026-07-10", "2026-07-24", "2026-07-31"]
+    write(before, "handed over O001")
+    assert order(before).next_delivery == 4
+    assert short_rows(before.farm, 2026) == []
+    assert "Lane skips 7-17" not in written.says[0] and "17" in written.says[0]
+    page = order_page(before.farm, order(before), before.today)
+    assert [row.delivery for row in page.deliveries if row.skipped_on] == [3]
+    assert any("skips 17 Jul" in text for text in page_lines(page)), page_lines(page)
+
+
+def test_two_weeks_are_skipped_in_one_line_and_come_back_by_undo(before: Session) -> None:
+    says = write(before, "O001 skips 7-17 and 7-24").says
+    assert len(says) == 2 and order(before).price == 3 * 500
+    write(before, "undo")
+    assert order(before).price == 5 * 500
+
+
+def test_what_is_skipped_is_no_delivery_of_the_calendar(before: Session) -> None:
+    write(before, "skip O001 7-17")
+    due = [one.first for one in EVENTS["orders"](before.sight())]
+    assert due == ["2026-07-03", "2026-07-10", "2026-07-24", "2026-07-31"]
+
+
+def test_what_is_picked_for_a_skipped_delivery_goes_back(before: Session) -> None:
+    write(before, "pick O001")
+    written = write(before, "skip O001 7-10")
+    assert [entry.kind for entry in written.entries] == ["put back", "skipped"]
+    assert before.check() == []
+
+
+def test_what_cannot_be_skipped_is_refused(before: Session) -> None:
+    assert "handed over" in refused(before, "skip O001 7-3")
+    assert "no such delivery" in refused(before, "skip O001 7-16")
+    assert "Which delivery" in refused(before, "skip O001")
+    write(before, "skip O001 7-17")
+    assert "is skipped already" in refused(before, "skip O001 7-17")
+    assert "Nothing is open" in refused(before, "short O001 7-17")
+    write(before, "order Ann 5 zinnia fresh by 7-20")
+    assert "cancel O002" in refused(before, "skip O002 7-20")
