@@ -54,6 +54,7 @@ def _slips(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
 SELDOM_DOUBLED = frozenset(
     (
         *("ordered", "set out", "drilled", "sown", "paid", "given back", "put back", "came back"),
+        "sale returned",
         *("lost", "piece lost", "seed lost", "tubers lost"),
     )
 )

@@ -290,7 +290,7 @@ SAID_OTHERWISE: Mapping[str, str] = {
 
 ALONE: Mapping[str, str] = {
     "back": "Back from whom? Name the order it went out on: back 5 zinnia O014, back 1 bu statice O014; a market's too "
-    "('orders' tells its code). To where it was picked from: back O014.",
+    "('orders' tells its code). To where it was picked from: back O014. Sold without an order: back 5 L041 from Ada.",
 }
 """Words that say what was done only with another beside them -> what to write."""
 

@@ -17,6 +17,7 @@ SUBJECT = Subject(
         "handed over",
         "paid",
         "came back",
+        "sale returned",
         "home unsold",
         "given back",
         "let off",

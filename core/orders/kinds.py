@@ -19,6 +19,7 @@ from core.orders.named import (
 )
 from core.orders.picking import DELIVERY, PICKING, check_delivery
 from core.orders.prices import PRICING
+from core.orders.returned_sale import RETURNED_SALE
 from core.orders.returning import RETURNING
 from core.problems import Problem
 from core.refusals import unknown
@@ -242,5 +243,6 @@ KINDS = (
     *PICKING,
     *HANDING,
     *RETURNING,
+    RETURNED_SALE,
     *PRICING,
 )

@@ -48,6 +48,7 @@ from core.orders.order_words import (
 )
 from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
+from core.orders.returned_lines import claims_returned, returned
 from core.orders.skip_lines import skip
 from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
@@ -309,6 +310,7 @@ VERBS = (
         _orders,
         any_lot,
     ),
+    Verb("back", returned, own_day=True, own_words=True, claims=claims_returned),
     Verb("short", skip, follow=(), own_day=True, own_words=True, claims=claims_skip),
     Verb(
         "short",
