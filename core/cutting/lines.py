@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
-from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
+from core.cutting.said import culled_word, take_asked, take_stage, take_use, take_waited
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -19,7 +19,7 @@ from core.language.names import beds_of, is_code, several, stands_in, take_bed, 
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
