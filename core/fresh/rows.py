@@ -36,6 +36,8 @@ FreshStatus: TypeAlias = Literal[
 ]
 """What is to be done today with what is fresh; "fresh": nothing."""
 
+TOO_OLD: tuple[FreshStatus, ...] = ("old", "compost")
+"""Of what is so nothing is on hand for anybody: all else can still be sold or picked."""
 YOUNG_DAYS = 1
 """Heads take the wire on the day of the cut and the next (common practice)."""
 YOUNG_USED_DAYS = 1.75

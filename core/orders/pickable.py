@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
-from core.fresh.rows import fresh_rows
+from core.fresh.rows import TOO_OLD, fresh_rows
 from core.order_rows import Item
 from core.orders.open_items import accepts
 from core.orders.picking import PIECE_PLACE
@@ -24,7 +24,6 @@ from core.units import day_text
 
 NEVER_ENDS = "9999-12-31"
 """The good-through day of what has none."""
-TOO_OLD = ("compost", "old")
 LITTLE_LEFT = "has less left than a buyer needs"
 
 
