@@ -83,9 +83,9 @@ def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
 def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list[LotHolding]:
     """Those that still have days in the vase, and all that is not fresh; what is left out is remarked on.
 
-    Refused where these are not enough for `stems` (None: for all there is), unless she insists.
+    Refused where these are not enough for `stems` (None: for all there is), unless she insists: then the others follow.
     """
-    if line.insists or holdings[0].place not in FRESH_PLACES:
+    if holdings[0].place not in FRESH_PLACES:
         return holdings
     spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.is_spent}
     good = [h for h in holdings if (h.lot.code, h.place) not in spent]
@@ -95,6 +95,8 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     is_are = "is" if len(old) == 1 else "are"
     there = sum(holding.whole for holding in good)
     if not good or (stems is not None and stems > there):
+        if line.insists:
+            return [*good, *(h for h in holdings if h not in good)]
         raise Refused(
             f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
             f"{plural(there, 'stem')}. "
