@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from core.amend import APART
+from core.at_odds import is_apart
 from core.book.entry import Draft, Entry
 from core.codes import canonical, code_in, named
 from core.farm import Planting
@@ -68,9 +68,9 @@ def _said(now: dict[str, Any]) -> dict[str, Any]:
 
 def _draft(line: Line, entry: Entry, now: dict[str, Any]) -> Draft:
     made = kind.makes if (kind := kind_of(entry.kind, entry.fields)) is not None else ""
-    is_apart = any(matter.key == (APART, entry.id) for matter in line.farm.matters)
+    may_say_again = is_apart(line.farm, entry.id)
     for name in unchanged(entry, now):
-        if not is_apart or name == made:
+        if not may_say_again or name == made:
             del now[name]
     if not now:
         about = code_of(entry) or f"that '{entry.kind}' entry"
@@ -169,7 +169,8 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
         same = {
             name: now[name]
             for name in shared
-            if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
+            if name in now and was(entry, name) == was(of, name)
+            and (was(entry, name) != now[name] or is_apart(farm, entry.id))
             and not (name == "way" and entry.kind == "cut")
         }  # fmt: skip
         if same:
