@@ -223,7 +223,7 @@ def _short(entry: Entry) -> Amendment:
         found = found._replace(wrong=wrong.sentence)
     found = found._replace(at=entry.at, by=entry.by)
     if entry.kind != CORRECT:
-        knew = entry.fields.get("knew")
+        knew = entry.fields.get("known_corrections")
         return found._replace(knew=knew if isinstance(knew, int) else None)
     of, now = str(entry.fields.get("of", "")), entry.fields.get("now")
     if of in AMENDING:

@@ -230,7 +230,6 @@ _FIELD_WORDS = {
     "insisted": "reason",
     "item": "thing ordered",
     "item_ref": "entry of what was ordered",
-    "knew": "number of corrections known",
     "last": "last day",
     "low_f": "lowest temperature",
     "low_rh": "lowest humidity",

@@ -107,7 +107,11 @@ class TakingBack:
         may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
         flags = {BY_UNDO: True} if by_undo else {}
         strikes = [
-            Draft("strike", today, {"entry": target.id, "knew": amended.corrections_of(target.id), **flags})
+            Draft(
+                "strike",
+                today,
+                {"entry": target.id, "known_corrections": amended.corrections_of(target.id), **flags},
+            )
             for target in targets
         ]
         find = self._folded.as_they_count

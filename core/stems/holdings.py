@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from core.crops.color import called_so
 from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
@@ -41,7 +42,8 @@ def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
     if len(there) < 2:
         return []
     variety = take_variety(line, crop)
-    holdings = [holding for holding in there if variety in (None, holding.lot.variety)]
+    meant = {lot.code for lot in called_so((holding.lot for holding in there), variety)}
+    holdings = [holding for holding in there if holding.lot.code in meant]
     if not holdings:
         raise Refused(
             f"There is no {variety} {crop} on hand; there is {_names(there)}.",
