@@ -160,7 +160,7 @@ def _drawer_follows(line: Line, sowing: Entry, now: dict[str, Any]) -> None:
         return
     if now.get("packet") is not None or not now.keys() & {"crop", "variety"}:
         return
-    crop: str = now.get("crop", sowing.fields["crop"])
+    crop = str(now.get("crop", sowing.fields["crop"]))
     variety = now["variety"] if "variety" in now else sowing.fields.get("variety")
     kept = line.farm.packets.get(str(sowing.fields.get("packet")))
     if kept is not None and kept.crop == crop and (not kept.variety or is_of_color(kept.variety, variety)):
