@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
+from core.crops.color import called_so, in_full
 from core.cutting import SUBJECT
 from core.cutting.said import culled_word, take_asked, take_stage, take_use, take_waited
 from core.farm import Farm, Lot, Planting
@@ -162,7 +163,7 @@ def _take_place(line: Line) -> _Place:
     if bed is None:
         bed = _one_bed_of(line, crop)
     planting = _planting(line, crop, bed, variety)
-    return _Place(crop, bed, planting, variety or (planting.variety if planting else None))
+    return _Place(crop, bed, planting, in_full(variety, planting.variety if planting else None))
 
 
 def _take_forced(line: Line, crop: str | None, *, is_named: bool) -> _Place | None:
@@ -261,7 +262,7 @@ def _one_bed_of(line: Line, crop: str) -> str:
 def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:
     """The planting a cut comes from; refused where the crop stands elsewhere, or in several plantings."""
     stand = stands_in(line.farm, crop, bed)
-    same_variety = [p for p in stand if variety and (p.variety or "").lower() == variety.lower()]
+    same_variety = called_so(stand, variety) if variety else []
     fit = same_variety or stand
     if len(fit) > 1 and (last := _last_planting(line, fit)):
         line.remark(f"counted from {last.code}, as last time")
@@ -291,7 +292,7 @@ def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Plantin
         for p in line.farm.plantings.all()
         if (p.crop, p.bed) == (crop, bed) and (p.cleared_on or "") > since and is_lost(p)
     ]
-    named = [p for p in lost if variety and (p.variety or "").lower() == variety.lower()]
+    named = called_so(lost, variety) if variety else []
     return next(iter([*named[::-1], *lost[::-1]]), None)
 
 
