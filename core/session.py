@@ -222,7 +222,11 @@ class Session:
         if reading.undo:
             return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
-            return self.strike(reading.drafts[0].fields["entry"])
+            done = self.strike(reading.drafts[0].fields["entry"])
+            # what comes of it is said as the line puts it, where it does
+            return (
+                replace(done, says=reading.remarks) if reading.remarks and isinstance(done, Written) else done
+            )
         told = self._answers(reading.drafts) if answer else ()
         done = self.record(reading.drafts, remarks=(*reading.remarks, *told), lot=reading.lot, by=reading.by)
         return done if isinstance(done, Problem) else replace(done, answers=told)

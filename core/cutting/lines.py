@@ -9,6 +9,7 @@ from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
+from core.cutting.spoiled_lines import VERB as SPOILED
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -393,4 +394,5 @@ VERBS = (
         follow=_follow,
         claims=_claims,
     ),
+    SPOILED,
 )

@@ -178,7 +178,9 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
 
 
-STEPPING = ("step", "begin step", "hold step")
+MAY_STEP = ("step", "begin step")
+"""What is asked of a tray that nothing keeps in today (`TrayRow.does`)."""
+STEPPING = (*MAY_STEP, "hold step")
 """What is asked of a step of hardening, which is told with its number."""
 
 

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 from core.field.closed import shut_for_cutting
 from core.language.words import ALL, READY
 from core.text import named
-from core.trays.rows import TrayRow, tray_rows
+from core.trays.rows import MAY_STEP, TrayRow, tray_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.letters import deed
 from tui.phrases import because, in_days, ladder_bar, strip
-from tui.row_keys import Ask, Row, RowSort, Typed, gap, one_of, whole
+from tui.row_keys import Ask, Row, RowKey, RowSort, Typed, gap, one_of, whole
 from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -124,9 +124,16 @@ class Trays(View):
     SORTS = ("tray",)
     JOBS = ("Seed and trays",)
     KEYS = (STEP_ALL,)
+    may_step = False
+    """Whether a tray stands ready for a step."""
+
+    @property
+    def offers(self) -> tuple[RowKey, ...]:
+        return self.KEYS if self.may_step else ()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         rows = tray_rows(session.farm, session.today)
+        self.may_step = any(row.does in MAY_STEP for row in rows)
         self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         return self.table(COLUMNS, rows, TRAY, lambda r: (r.tray,), lambda r: "caution" if r.warning else "")
 

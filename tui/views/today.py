@@ -10,9 +10,10 @@ from core.page import page
 from core.plans.asks import PlanTask
 from core.today import morning
 from core.trays.asks import TrayTask, trays_of
+from core.trays.rows import MAY_STEP
 from tui.phrases import because, strip
 from tui.registry import row_sort
-from tui.row_keys import Row, RowSort, Typed
+from tui.row_keys import Row, RowKey, RowSort, Typed
 from tui.subjects.beds import Standing, standings
 from tui.subjects.trays import STEP_ALL
 from tui.table import Line
@@ -41,6 +42,12 @@ class Today(View):
         super().__init__(rule)
         self.opened: set[str] = set()
         """The parts that are shown whole."""
+        self.may_step = False
+        """Whether a tray stands ready for a step."""
+
+    @property
+    def offers(self) -> tuple[RowKey, ...]:
+        return self.KEYS if self.may_step else ()
 
     @property
     def detail_lines(self) -> int:
@@ -49,6 +56,7 @@ class Today(View):
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         sight = session.sight()
         found = morning(sight, session.guard)
+        self.may_step = any(one.kin in MAY_STEP for one in found.asked if one.about[:1] == ("tray",))
         room = self.screen_rows - FRAME_LINES - self.below_lines
         lines = page(found, self.width, room, self.opened, session.guard)
         return "", [self._known(sight, line, n) for n, line in enumerate(lines)]
