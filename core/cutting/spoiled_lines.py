@@ -100,7 +100,12 @@ def _take_share(line: Line) -> tuple[Number | None, Number | None]:
                 f"{number(percent)} % cannot be lost: write above 0, and 100 at most.", "impossible"
             )
         return percent, None
-    return None, line.need_count("blooms", "stems")
+    count = line.take_count("blooms", "stems")
+    if count is None:
+        raise Refused(
+            "How many blooms? Write a share or a number: lost 40 % blooms b1-b3 hail, or lost 40 blooms b1 hail."
+        )
+    return None, count
 
 
 def _one(line: Line, stand: list[Planting], beds: list[str], crop: str | None) -> Planting:
@@ -165,7 +170,7 @@ VERB = Verb(
     spoiled,
     "Cut",
     (
-        ("lost 40 % b3-b5 hail", "blooms spoiled on plants that live: of what each bed gave at its last cut"),
+        ("lost 40 % b3-b5 hail", "blooms spoiled on plants that live: of what each gave at its last cut"),
         ("lost all blooms b3 b4 hail", "all of them; 'lost 40 blooms b3 hail' where they were counted"),
     ),
     claims=_claims,

@@ -116,7 +116,9 @@ async def test_a_refused_answer_of_the_first_questions_says_how_it_is_cleared(tm
     app = ShedApp(None, lambda by: Session.create(tmp_path / "new", by=by or "me"), tmp_path / "new")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*"jm", "enter", *"Barn", "enter", *"foo", "enter")
-        assert "ctrl+u clears the answer" in " ".join(app.status.text.split()) and "ctrl+u clears" in shown(app)
+        assert "ctrl+u clears the answer" in " ".join(app.status.text.split()) and "ctrl+u clears" in shown(
+            app
+        )
         await pilot.press("ctrl+u", *"5-14", "enter", *"x", "enter")
         assert "1 october" in app.status.text and "14 may" not in app.status.text
 
