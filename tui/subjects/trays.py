@@ -76,7 +76,7 @@ TRAY = RowSort(
     "tray",
     "On a tray",
     (
-        deed("step", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
+        deed("next", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
         deed("hold", "hold", "no step today: asks why", _hold),
         deed("set_out", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
         deed("count", "count", "write how many are up", lambda r: gap(f"up {r.tray} ")),
