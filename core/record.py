@@ -29,6 +29,7 @@ from core.patterns import pattern
 from core.register import as_called
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
+from core.tubers.stock import Tubers
 from core.units import ID_SHOWN
 from core.wanted import Wanted
 
@@ -66,6 +67,11 @@ class Record:
         else:
             found = [*self._table.search(QueryInstance(lambda row: self._holds(query, row), None))]
         return self._amended.ordered(map(self._now, found))
+
+    def lifted_from(self, planting: str) -> list[str]:
+        """The plantings from which the tubers were lifted that a planting was planted with."""
+        origins = self._farm.part(Tubers).origins.get(planting, ())
+        return [origin.planting for origin in origins if origin.planting is not None]
 
     def _holds(self, query: QueryLike, row: Mapping[str, Any]) -> bool:
         is_otherwise = row["id"] in self._corrected or self._called.concerns(row)
