@@ -46,6 +46,8 @@ class Writing:
             self._not_written(error.problem)
             return
         if isinstance(result, Problem):
+            if app.begun:
+                app.entry.go_on()  # what is missing is typed next, wherever the gap was
             app.said_of_line("not written", result.sentence, "refused")
             return
         self._tell(result)
@@ -97,7 +99,8 @@ class Writing:
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
             # in the entry line letters are text, and the next line may be typed at once
-            undoes, corrects = KEYS_IN_ENTRY if app.focused is app.entry else KEYS_IN_LIST
+            types_on = app.focused is app.entry and not app.back_to
+            undoes, corrects = KEYS_IN_ENTRY if types_on else KEYS_IN_LIST
             how = undoes if written.entries[0].kind == STRIKE else undoes + corrects
             app.status.tell(head, f"{text}   {how}", "good", offer=offer)
         else:

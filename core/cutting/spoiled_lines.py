@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.codes import LOT, canonical, next_code
+from core.cutting.said import grown_for
 from core.farm import Planting
 from core.field.bed_words import BED_WORDS, take_many_beds
 from core.language.causes import need_cause
@@ -13,8 +14,7 @@ from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import has_bed, several
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
-from core.language.words import ALL, PLACE_WORDS, USE_OF
-from core.settings.sheets import farm_sheet
+from core.language.words import ALL, PLACE_WORDS
 from core.text import named
 from core.units import number, plural
 
@@ -143,12 +143,7 @@ def _use(line: Line, planting: Planting) -> str:
     lots = [lot for lot in line.farm.lots.live() if lot.planting == planting.code]
     if lots:
         return lots[-1].use
-    sheet = farm_sheet(line.farm, planting.crop, planting.way, planting.variety)
-    return (
-        USE_OF.get(sheet.uses.value.lower(), "fresh")
-        if sheet is not None and sheet.uses is not None
-        else "fresh"
-    )
+    return grown_for(line.farm, planting.crop, planting.way, planting.variety) or "fresh"
 
 
 def _claims(line: Line, token: Token) -> int:

@@ -441,7 +441,7 @@ async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_ow
         for planting in codes[2:]:
             assert app.view.listing.choose(("to cut", planting)), "each is to be looked at on its own"
             await pilot.press("c")
-            assert app.entry.value.split()[0] == planting
+            assert app.entry.value.split()[1] == planting
             await pilot.press("escape", "1")
 
 

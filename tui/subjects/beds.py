@@ -128,7 +128,7 @@ def cut_here(s: Standing) -> Typed:
     """The line of a cut from a planting: by crop and bed, by its code where the bed has two of that crop."""
     planting = planted(s)
     alike = [p for p in s.bed.plantings if p.crop == planting.crop]
-    where = f"{planting.crop} {s.bed.bed}" if len(alike) == 1 else planting.planting
+    where = f"{planting.crop} {s.bed.bed if len(alike) == 1 else planting.planting}"
     use = f" {planting.at_stage[0]}" if len(planting.at_stage) == 1 else ""
     return Typed(f" {where}{use}", caret=0, view="cut")
 
