@@ -54,6 +54,11 @@ LETTERS = (
 OF_DEED = {deed: letter.letter for letter in LETTERS for deed in letter.deeds}
 
 
+def says_of(letter: str) -> str:
+    """For what a letter is, where it is for anything; "" else."""
+    return next((each.says for each in LETTERS if each.letter == letter), "")
+
+
 def deed(id: str, short: str, words: str, line: Callable[[Any], Typed | Ask]) -> RowKey:
     """A row's key for a deed, with the letter that it has everywhere."""
     key = OF_DEED[id]

@@ -84,3 +84,11 @@ async def test_where_no_cut_is_among_the_last_entries_it_is_not_said_that_there_
         app.session.recent = lambda *_: []  # type: ignore[method-assign]
         await pilot.press("4")
         assert "No cut was written lately." in shown(app)
+
+
+async def test_a_letter_that_does_nothing_on_the_row_says_what_it_is_for(app: ShedApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = app.session.farm.count
+        await pilot.press("2", "s")
+        assert app.status.text.startswith("s is for: sold; sow. Not on this row"), app.status.text
+        assert app.session.farm.count == before and app.focused is None
