@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 from core.codes import LOT, canonical, next_code
 from core.cutting.said import grown_for
@@ -24,6 +25,8 @@ SPOILERS = ("hail", "rain", "wind", "heat", "sun", "frost", "pests", "deer", "ot
 KILLS = frozenset(("frost", "deer", "slugs", "rabbits", "disease", "dried out", "pests"))
 """What kills plants as well: which of both is meant is asked, where only a share is told."""
 HALF = 50
+LATELY = timedelta(weeks=4)
+"""What a cut before that gave says nothing of the blooms that stand there now (ours)."""
 
 
 def spoiled(line: Line) -> Reading:
@@ -55,7 +58,7 @@ def spoiled(line: Line) -> Reading:
         line.remark(f"{number(percent or 0)} % of what each gave at its last cut")
     if not lost:
         raise Refused(
-            f"Nothing was cut so far of {either([f'bed {bed}' for bed in beds], 'and')}, so no share of it is known: "
+            f"Nothing was cut lately of {either([f'bed {bed}' for bed in beds], 'and')}, so no share of it is known: "
             f"write how many, bed by bed: lost 40 blooms {beds[0]} {cause}.",
             "unknown",
             (f"lost 40 blooms {beds[0]} {cause}",),
@@ -78,7 +81,7 @@ def spoiled(line: Line) -> Reading:
     ]
     told = ", ".join(f"{p.bed} {named(p.crop, p.variety)} {culls:,}" for p, culls in lost)
     says = f"{plural(sum(culls for _, culls in lost), 'bloom')} lost to {cause}: {told}"
-    return replace(line.reading(*drafts, lot=drafts[-1].fields["lot"]), says=says)
+    return replace(line.reading(*drafts, lot=drafts[-1].fields["lot"]), says=says, in_short=says)
 
 
 def _tells_blooms(line: Line) -> bool:
@@ -127,15 +130,15 @@ def _one(line: Line, stand: list[Planting], beds: list[str], crop: str | None) -
 
 
 def _last_gave(line: Line, planting: Planting) -> int:
-    """Good stems of the last cut that gave any; 0 where none did."""
-    day = line.on.isoformat()
-    return next((cut.stems for cut in reversed(planting.lately) if cut.stems and cut.on <= day), 0)
+    """Good stems of the last cut that gave any; 0 where none of these weeks did."""
+    since, day = (line.on - LATELY).isoformat(), line.on.isoformat()
+    return next((cut.stems for cut in reversed(planting.lately) if cut.stems and since <= cut.on <= day), 0)
 
 
 def _remark_passed_over(line: Line, stand: list[Planting], lost: list[Planting]) -> None:
     passed = [f"{p.bed} {p.crop}" for p in stand if p not in lost]
     if passed and lost:
-        line.remark(f"nothing was cut yet of {either(passed, 'and')}: nothing is counted there")
+        line.remark(f"nothing was cut lately of {either(passed, 'and')}: nothing is counted there")
 
 
 def _use(line: Line, planting: Planting) -> str:

@@ -104,6 +104,8 @@ class Reading:
     """The number of the line in stems and in bunches, where one could be taken for the other."""
     says: str = ""
     """What the line comes to in a few words, where its entries one after another would be too long."""
+    in_short: str = ""
+    """The same once it is written, where that is told of several entries in their place."""
 
 
 @dataclass(slots=True)

@@ -10,6 +10,7 @@ from core.problems import Problem
 from core.session import Session
 from core.stems.losses import AT_THE_CUT
 from tests.farms import farm_in, write
+from tui.app import ShedApp
 
 FARM = {
     "2026-05-20": (
@@ -59,7 +60,7 @@ def test_a_share_of_many_beds_is_of_what_each_gave_at_its_last_cut(farm: Session
     written = write(farm, line)
     assert culls(farm) == {("b1", "strawflower"): 20, ("b2", "zinnia"): 24, ("b3", "statice"): 12}
     assert len({entry.fields["lot"] for entry in written.entries}) == 3
-    assert any("b3 cosmos and b5 scabiosa" in remark for remark in written.remarks), "never cut: not guessed"
+    assert any("b3 cosmos and b5 scabiosa" in remark for remark in written.remarks), "not cut: not guessed"
 
 
 def test_all_blooms_and_half_of_them_are_shares(farm: Session) -> None:
@@ -104,8 +105,8 @@ def test_so_many_of_one_bed_is_a_count(farm: Session) -> None:
         ("lost 40 blooms b1-b3 hail", "So many of which bed?"),
         ("lost 130 % b1-b3 hail", "above 0, and 100 at most"),
         ("lost 40 blooms b3 hail", "Bed b3 has statice and cosmos: name the crop."),
-        ("lost 40 % b5 hail", "Nothing was cut so far of bed b5"),
-        ("lost 40 % b6 hail", "Nothing was cut so far of bed b6"),
+        ("lost 40 % b5 hail", "Nothing was cut lately of bed b5"),
+        ("lost 40 % b6 hail", "Nothing was cut lately of bed b6"),
         ("lost 40 % b1-b2", "What was the cause?"),
         ("lost 40 % b1-b9 hail", "There is no bed b9"),
     ],
@@ -122,3 +123,25 @@ def test_what_cannot_be_is_refused_in_a_sentence_that_says_what_to_do(
 def test_plants_lost_in_a_bed_are_told_as_before(farm: Session) -> None:
     written = write(farm, "lost 5 slugs b1 strawflower")
     assert written.entries[0].kind == "lost" and written.entries[0].fields["planting"] == "P01"
+
+
+def test_a_cut_of_months_ago_says_nothing_of_the_blooms_that_stand_there_now(tmp_path: Path) -> None:
+    fall = farm_in(tmp_path / "farm", {**FARM, "2026-09-20": ("70 zinnia b2 fresh",), "2026-10-02": ()})
+    written = write(fall, "lost all blooms b1-b6 frost")
+    assert [(e.fields["bed"], e.fields["culls"]) for e in written.entries] == [("b2", 70)]
+    assert any("nothing was cut lately of b1 strawflower" in remark for remark in written.remarks)
+
+
+async def test_the_screen_tells_what_a_line_of_many_beds_comes_to_and_how_it_is_taken_back(
+    farm: Session,
+) -> None:
+    app = ShedApp(farm, None, farm.folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("w")
+        app.entry.fill("lost 40 % b1-b6 hail")
+        await pilot.press("enter")
+        told = " ".join(app.status.text.split())
+        assert "56 blooms lost to hail: b1 strawflower 20, b2 zinnia 24, b3 statice 12" in told
+        assert "ctrl+z undoes" in told
+        await pilot.press("ctrl+z")
+        assert culls(farm) == {}
