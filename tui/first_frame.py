@@ -94,6 +94,6 @@ def _pieces(view: Today, session: Session, columns: int, rows: int) -> Iterator[
     room = columns - sum(cells(text) for text, _ in before)
     lines += [((*before, (hint(HINTS, room), "quiet")), ""), ((), "")]
     row = view.listing.row
-    lines.append((worded(keys_line(own_keys(row, view.KEYS), columns)), ""))
+    lines.append((worded(keys_line(own_keys(row, view.offers), columns)), ""))
     for y, (line, under) in enumerate(lines):
         yield Piece(y, 0, columns, looked((*line, (" " * columns, "")), under))

@@ -1,4 +1,8 @@
-"""The letters of the keys: a deed has the same one in every view. Rows name the deed; the letter stands here alone."""
+"""The letters of the keys: a deed has the same one in every view. Rows name the deed; the letter stands here alone.
+
+There are more deeds than letters. So a letter stands for one sort of deed, and where it writes at once no other deed
+has it in that view: what is pressed on the wrong row begins a line or asks, and writes nothing.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +29,7 @@ LETTERS = (
     ),
     Letter("b", ("bought", "back", "bend"), "it was bought, or came back; on a line: it bends"),
     Letter("c", ("cut", "count", "correct"), "cut; count what is there; correct what is written"),
-    Letter("d", ("drop", "decline", "divide"), "drop a plan, leave a line out, do without; divide clumps"),
+    Letter("d", ("drop", "decline", "divide"), "do without: a plan, a line, a job; divide clumps"),
     Letter("f", ("freeze", "force", "used", "find"), "into the freezer or the cold; used for; find"),
     Letter("g", ("weigh",), "grams: weigh"),
     Letter("h", ("hang", "hand", "hold"), "hang; hand over; hold back"),
@@ -35,18 +39,25 @@ LETTERS = (
     Letter("l", ("lost",), "lost, with the cause"),
     Letter("m", ("move",), "move to another place, or say where it stands"),
     Letter(
-        "n", ("next", "net", "note", "short"), "the next is done; the net; a note; so many will not be there"
+        "n",
+        ("next", "note", "short"),
+        "what is asked next is done: a step, a net, a pinch, a plan's part; a note; so many will not be there",
     ),
     Letter("o", ("set_out",), "out into a bed"),
-    Letter("p", ("pick", "pot", "pinch"), "pick an order; pot on; pinch"),
+    Letter("p", ("pick", "pot"), "pick an order; pot on"),
     Letter("r", ("step all", "reorder", "room"), "a step for all that are ready; a number anew"),
-    Letter("s", ("sold", "step", "sow"), "sold; a step; sow"),
+    Letter("s", ("sold", "sow"), "sold; sow"),
     Letter("t", ("snap", "test"), "tested: it snaps; a germination test"),
     Letter("v", ("cover",), "the cover over a bed"),
     Letter("x", ("box", "clear", "take_back"), "put away: boxed, cleared, taken back"),
     Letter("y", ("paid",), "money came"),
 )
 OF_DEED = {deed: letter.letter for letter in LETTERS for deed in letter.deeds}
+
+
+def says_of(letter: str) -> str:
+    """For what a letter is, where it is for anything; "" else."""
+    return next((each.says for each in LETTERS if each.letter == letter), "")
 
 
 def deed(id: str, short: str, words: str, line: Callable[[Any], Typed | Ask]) -> RowKey:

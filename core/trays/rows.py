@@ -23,6 +23,7 @@ from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.plan_rows import Kept
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.trays import MAY_STEP
 from core.units import day_from_iso, plural, short_day
 from core.weather.night import Low, NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
@@ -195,7 +196,7 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
 
 LEFT_OVER = "compost?"
 """What is asked of a tray that was never set out: nothing more is done for it."""
-STEPPING = ("step", "begin step", "hold step")
+STEPPING = (*MAY_STEP, "hold step")
 """What is asked of a step of hardening, which is told with its number."""
 
 

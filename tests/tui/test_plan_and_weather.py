@@ -216,7 +216,7 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         assert "drilled P" in said(app) or "drilled P" in shown(app)
         row = app.view.listing.row
         assert row is not None
-        await pilot.press("d")
+        await pilot.press("d", "y")
         assert f"dropped plan {row.id[1]}" in app.status.text
         assert len(plan_rows(app.session.farm, app.session.today)) == 1
 
@@ -241,7 +241,7 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
         assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
         await pilot.press("1", "d")
         assert app.session.farm.plans["N01"].is_live, "no key of Today gives a plan up"
-        await pilot.press("n")
+        await pilot.press("escape", "n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from core.asks import Asked
 from core.page import page
 from core.today import morning, row_of
+from core.trays import MAY_STEP
 from tui.letters import STEP_ALL
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowKey, RowSort, Typed
@@ -50,6 +51,8 @@ class Today(View):
         self._sight: Sight | None = None
         self.by_clock = True
         """Whether anything that is told hangs on the time of day."""
+        self.may_step = False
+        """Whether a tray stands ready for a step."""
 
     @property
     def day(self) -> date:
@@ -64,6 +67,10 @@ class Today(View):
         return has_all and not self.stale and not self.opened
 
     @property
+    def offers(self) -> tuple[RowKey, ...]:
+        return self.KEYS if self.may_step else ()
+
+    @property
     def detail_lines(self) -> int:
         return by_height(self.screen_rows, 2, 4)
 
@@ -72,6 +79,7 @@ class Today(View):
         self._sight = session.sight()
         found = morning(self._sight, session.guard, as_told=True)
         self.by_clock = found.by_clock
+        self.may_step = any(one.kin in MAY_STEP for one in found.asked if one.about[:1] == ("tray",))
         room = self.screen_rows - FRAME_LINES - self.below_lines
         lines = page(found, self.width, room, self.opened, session.guard)
         return "", [self._known(line, n) for n, line in enumerate(lines)]
