@@ -8,24 +8,8 @@ from datetime import date
 from core.farm import Farm
 from core.learning.next_year import DraftRow, first_plan
 from core.plans.lines import read_wish
-from core.plans.preview import reckon
+from core.plans.preview import preview
 from core.problems import Problem
-from core.settings.sheets import farm_year, year_of
-
-UNTIL_DAYS = 120
-"""So many days into a year in which nothing was sown yet, the plan to be drafted is that year's own (ours)."""
-
-
-def drafted_from(farm: Farm, day: date) -> int:
-    """The season from which the plan of that day is drafted: the one that ended, until the first sowing of the one that
-    begins; then the one that is on, for the next."""
-    year = year_of(farm, day)
-    first = farm_year(farm, year).first
-    is_begun = any(tray.sown >= first for tray in farm.trays.all()) or any(
-        planting.drilled and planting.out_on >= first for planting in farm.plantings.all()
-    )
-    is_early = (day - date.fromisoformat(first)).days < UNTIL_DAYS
-    return year - 1 if is_early and not is_begun else year
 
 
 def offered_plan(farm: Farm, year: int, day: date) -> list[DraftRow]:
@@ -34,11 +18,12 @@ def offered_plan(farm: Farm, year: int, day: date) -> list[DraftRow]:
 
 
 def _tried(farm: Farm, row: DraftRow, day: date) -> DraftRow:
-    """The row, without its line where that would be refused."""
+    """The row, with what it has no room for; without its line where that would be refused."""
     wish = read_wish(row.line, farm, day) if row.line else None
     if wish is None:
         return row
-    made = wish if isinstance(wish, Problem) else reckon(farm, wish, day)
+    made = wish if isinstance(wish, Problem) else preview(farm, wish, day)
     if not isinstance(made, Problem):
-        return row
+        lacks = [f"{clash.sentence.rstrip('.')}: {clash.change}" for clash in made.clashes]
+        return row._replace(because="; ".join((row.because, *lacks[:1])))
     return row._replace(line="", because=f"{row.because}; cannot be planned: {made.sentence.rstrip('.')}")

@@ -98,7 +98,7 @@ def _good_through(
         return _fresh(farm, lot, place, item, due, day)
     if item.form == "fresh":
         return NEVER_ENDS, f"is {held.form}"
-    if item.form == "wired" or place == BENCH:
+    if "wired" in (item.form, held.form) or place == BENCH:
         return NEVER_ENDS, "" if held.form == "wired" and item.form == "wired" else f"is {held.form}"
     if place.is_line:
         return NEVER_ENDS, "" if has_snapped(lot, place) else "hangs and has not snapped"

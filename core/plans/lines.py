@@ -26,7 +26,7 @@ from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
 from core.season.fall_sowing import fall_sowing
 from core.text import LONGEST, clean
-from core.units import long_day, number, plainly, plural, short_day
+from core.units import plainly, plural, short_day
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -229,14 +229,10 @@ def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
         return
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
-    line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
     if cheaper is not None and not dear:
         line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
-    if made.sow_on is not None and made.seeds is not None:
-        verb = "sow" if made.set_out_on is not None else "drill"
-        line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
-        if fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on):
-            line.remark(fall[0].lower() + fall[1:].rstrip("."))
+    if made.sow_on is not None and (fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on)):
+        line.remark(fall[0].lower() + fall[1:].rstrip("."))
 
 
 def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:

@@ -11,13 +11,15 @@ from core.plans import to_buy
 from core.plans.for_orders import plan_order
 from core.plans.preview import Preview
 from core.problems import Problem
-from core.units import short_day
+from core.units import dated_text, short_day
 
 
 def plan_for(line: Line, kept: Order) -> Reading:
     """ "plan O014", "plan O014 zinnia": what is open of an order, or of one item of it."""
     if kept.cancelled_on:
-        raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
+        raise Refused(
+            f"{kept.code} of {kept.buyer} was cancelled on {dated_text(kept.cancelled_on)}.", "impossible"
+        )
     only = item_meant(kept, line) if line.free() else None
     for token in line.free():
         token.taken = only is not None and says_item(only, token.low)

@@ -7,6 +7,7 @@ from datetime import date
 from math import ceil
 from typing import NamedTuple
 
+from core.crops.color import is_of_color
 from core.crops.course import is_stored
 from core.farm import Farm, Tray
 from core.plans.defaults import USUAL
@@ -146,10 +147,10 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
         names.setdefault(key, variety)
         wanted.setdefault(key, []).append(need)
     left = {p.code: p.there for p in farm.packets.live() if standing(farm, p, day) in ("good", "test")}
-    # a variety takes its own seed before any of the crop will do
+    # a variety takes its own seed before any of its color, or of the crop, will do
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
-        for crop, low in sorted(wanted, key=lambda key: not key[1])
+        for crop, low in sorted(wanted, key=lambda key: -len(key[1].split()))
     ]
     rows += [
         OrderRow(
@@ -218,9 +219,9 @@ def _take_out(packets: Sequence[Packet], wanted: int, left: dict[str, int]) -> t
 
 
 def _packets(farm: Farm, crop: str, variety: str | None) -> list[Packet]:
-    """The packets with seed for what is wanted: of the variety; where none is named, any of the crop."""
+    """The packets with seed for what is wanted: of the variety or color; where none is named, any of the crop."""
     live = [p for p in farm.packets.live() if p.crop == crop and p.there > 0]
-    return [p for p in live if variety is None or (p.variety or "").lower() == variety.lower()]
+    return [p for p in live if is_of_color(p.variety, variety)]
 
 
 def _grams(farm: Farm, crop: str, variety: str | None, seeds: int) -> float | None:

@@ -2,35 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from core.codes import LOT, canonical
 from core.farm import Farm, Lot
-from core.language.causes import need_cause, usual_causes
+from core.language.causes import need_cause, take_cause, usual_causes
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.named_places import one_place, source_of, take_places
-from core.language.names import has_lot, is_code, take_lot, take_named_lot
+from core.language.names import has_lot, is_code, take_lot, take_lots, take_named_lot
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.own_words import refuse_money, take_by, take_own_words
 from core.language.paid import take_paid
 from core.language.verb import Verb, lost_claim, take_loss
-from core.language.words import ALL
-from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
+from core.language.words import ALL, USE_OF
+from core.places import FRESH_PLACES, Form, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
-from core.stems.holdings import LotHolding, alike, not_spent, parted
+from core.stems.holdings import LotHolding, alike, is_past, not_spent, parted
 from core.stems.money import with_price
 from core.stems.moving import move_all, remark_on_boxes, remark_on_cooler
 
 
 def lost(line: Line) -> Reading:
-    """ "lost 6 mold L041", "lost 6 mold line 2": stems of a lot."""
+    """ "lost 6 mold L041", "lost 6 mold line 2": stems of a lot; "compost L041 L042" all of them."""
     if has_lot(line):
         place = one_place(line, "place")
+        if line.words[0].low in THROWN and not any(t.number is not None for t in line.free()):
+            return _thrown_out(line, place)
         return _lost_stems(line, take_lot(line, lambda p, held: True, "on hand"), place)
     place = one_place(line, "place")
     if place is None:
@@ -40,6 +42,29 @@ def lost(line: Line) -> Reading:
             near=_newest(line),
         )
     return _lost_stems(line, take_lot(line, lambda p, held: p == place, in_place(place)), place)
+
+
+THROWN = frozenset(("toss", "tossed", "compost", "composted", "dump", "dumped", "throw", "threw", "thrown"))
+"""Words with which all of a lot goes, where no number is written."""
+
+
+def _thrown_out(line: Line, place: Place | None) -> Reading:
+    """All that is left of each lot named; unsold, where no cause is written of what is past its days."""
+    line.take_words((ALL,))
+    cause, lots = take_cause(line), take_lots(line)
+    if cause is None and all(is_past(line, lot) for lot in lots):
+        cause = "unsold"
+        line.remark("unsold, as no cause was written")
+    cause = cause or need_cause(line, CAUSES)
+    drafts = []
+    for lot in lots:
+        there = [at for at, held in lot.holdings.items() if held.stems > 0 and not at.is_set_aside]
+        for source in there if place is None else [source_of(lot, place)]:
+            said = {"lot": lot.code, "source": source, "cause": cause, "ref": lot.made_by}
+            drafts.append(line.draft("lost", count=lot.holdings[source].stems, **said))
+    if not drafts:
+        raise Refused("All of it is set aside for orders: 'back O014' puts it back first.", "impossible")
+    return line.reading(*drafts, lot=drafts[-1].fields["lot"])
 
 
 def _newest(line: Line) -> list[str]:
@@ -115,15 +140,17 @@ def used(line: Line) -> Reading:
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     _refuse_supplies(line)
+    form = _take_form(line)
     everything = bool(line.take_words((ALL,)))
     is_named = _names_lot(line)
     if (
         not is_named
         and (crop := take_crop(line, lambda: _on_hand(line)))
-        and (holdings := alike(line, crop, place))
+        and (holdings := alike(line, crop, place, form))
     ):
         return _from_first(line, kind, crop, holdings, everything, **why)
-    lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
+    where = (in_place(place) if place else "on hand") + (f" that is {form}" if form else "")
+    lot = take_lot(line, lambda p, held: place in (None, p) and form in (None, held.form), where)
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
     stems = _stems(line, lot, source, there)
@@ -133,6 +160,18 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
+
+
+FORM_OF: Mapping[str, Form] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
+"""A use as a line says it -> the form in which stems leave."""
+
+
+def _take_form(line: Line) -> Form | None:
+    """The form that a line means, "30 zinnia fresh", "3 bunches statice dry"; None where it says none."""
+    forms = dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF))
+    if len(forms) > 1:
+        raise Refused(f"{either(list(forms), 'and')}: which? Write one line for each.", "ambiguous")
+    return FORM_OF[next(iter(forms))] if forms else None
 
 
 def _refuse_supplies(line: Line) -> None:

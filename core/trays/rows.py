@@ -23,6 +23,7 @@ from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.plan_rows import Kept
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.trays import MAY_STEP
 from core.units import day_from_iso, plural, short_day
 from core.weather.night import Low, NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
@@ -173,7 +174,9 @@ def _row(farm: Farm, tray: Tray, day: date, plan: Kept | None) -> TrayRow:
     )
     ask = f"{does} {row.step + 1} of {row.steps}" if does in STEPPING else does
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
-    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+    tonight: Stand = "" if does == LEFT_OVER else row.tonight
+    late = spoils.isoformat() if spoils else None
+    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=late, tonight=tonight)
 
 
 def _is_back(tray: Tray, day: date, kind: HardinessClass) -> bool:
@@ -191,7 +194,9 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
 
 
-STEPPING = ("step", "begin step", "hold step")
+LEFT_OVER = "compost?"
+"""What is asked of a tray that was never set out: nothing more is done for it."""
+STEPPING = (*MAY_STEP, "hold step")
 """What is asked of a step of hardening, which is told with its number."""
 
 
@@ -201,7 +206,7 @@ def _ask(
     """(what to do with a tray today, without the number of a step; how or why); ("", "") where it can stand."""
     if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
         ended = short_day(date.fromisoformat(row.window_to))
-        return "compost?", f"to be set out until {ended}: 'lost {row.tray} other' ends it"
+        return LEFT_OVER, f"to be set out until {ended}: 'lost {row.tray} other' ends it"
     if row.state == "ready":
         if row.today == "held":
             return "", ""

@@ -103,7 +103,7 @@ def _by_figure(sheets: list[Sheet]) -> None:
 
 
 def _wanting(sheets: list[Sheet]) -> None:
-    print("\nwithout a source of grade A or B, which was looked for crop by crop and is not to be had here:")
+    print("\nnot to be had here: a source of grade A or B for")
     for name in NEEDS_GOOD:
         on: dict[str, list[str]] = {}
         for found in sheets:
