@@ -280,3 +280,16 @@ def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) ->
 def test_an_order_that_nobody_came_for_is_told_its_lines(book: Session, line: str) -> None:
     says = refused(book, line)
     assert "'short O001'" in says and "'cancel O001'" in says and "was not collected" in says
+
+
+def test_a_name_that_stands_whole_in_known_ones_is_asked_about(book: Session) -> None:
+    write(
+        book, "order 'Saturday market' 4 zinnia by 8-1", "order 'the tea room in Upper Lane' 4 zinnia by 8-1"
+    )
+    says = refused(book, "order market 4 zinnia by 8-1")
+    assert "Did you mean Saturday market?" in says
+    assert (
+        write(book, "order the tea room 5 zinnia by 8-2").entries[0].fields["buyer"]
+        == "the tea room in Upper Lane"
+    )
+    assert write(book, "order 'market' 6 zinnia by 8-2").entries[0].fields["buyer"] == "market"
