@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise, product
 
 from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
+from core.crops.color import is_of_color
 from core.crops.library import crops_with, find_crops, ways
 from core.crops.own_crop import make_it_yours, own_names
 from core.farm import Farm
@@ -42,7 +43,7 @@ def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> s
     """
     if line.crop_sought:
         return line.crop
-    runs = _best_runs(line)
+    runs = _best_runs(line) or _in_quotes(line)
     if not runs:
         line.crop_sought = True
         return None
@@ -165,6 +166,14 @@ def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     return plain or _of_colors(line, runs)
 
 
+def _in_quotes(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
+    """A name in quotes that is the whole name of a crop, where no crop is named without them."""
+    own = own_names(line.farm)
+    quoted = [t for t in line.free() if t.quoted]
+    found = [([t], tuple(find_crops(t.low, written=True, own=own, whole=True))) for t in quoted]
+    return [run for run in found if len(run[1]) == 1][:1]
+
+
 def _is_in_variety(
     line: Line, run: tuple[list[Token], tuple[str, ...]], runs: list[tuple[list[Token], tuple[str, ...]]]
 ) -> bool:
@@ -267,7 +276,8 @@ def take_variety(line: Line, crop: str) -> str | None:
 
 
 def take_variety_of(line: Line, names: Iterable[str | None]) -> str | None:
-    """The one of these varieties that the line names by its whole name, None where it names none of them."""
+    """The one of these varieties that the line names by its whole name, or a color that one of them has in it; None
+    where it names none of them."""
     known = {name.lower(): name for name in names if name}
     words = [t for t in line.free() if (t.is_word or t.quoted) and t.low not in FILLERS]
     for run in _joined(words, line):
@@ -275,6 +285,12 @@ def take_variety_of(line: Line, names: Iterable[str | None]) -> str | None:
             for token in run:
                 token.taken = True
             return name
+    for run in _joined(words, line):
+        text = " ".join(t.low for t in run)
+        if is_color(text) and any(is_of_color(name, text) for name in known):
+            for token in run:
+                token.taken = True
+            return text
     return None
 
 

@@ -13,7 +13,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.drying.weighing import tests_of
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
-from core.fresh.rows import fresh_rows
+from core.fresh.rows import TOO_OLD, fresh_rows
 from core.places import BENCH, Holding, Place, in_place
 from core.plans.defaults import RANGES, USUAL, about_one
 from core.plans.own_shares import range_of_share, usual_share
@@ -29,8 +29,6 @@ from core.units import short_day
 FINISH_DAYS = round(USUAL["finish_days"].value)
 KEEPS_DAYS = 365
 """How long wired heads are good, as what is dried and boxed at its prime (common practice)."""
-OLD = ("old", "compost")
-"""Fresh stems that are promised to nobody."""
 
 
 def on_hand(farm: Farm, day: date, crops: Container[str] | None) -> list[Source]:
@@ -43,15 +41,14 @@ def on_hand(farm: Farm, day: date, crops: Container[str] | None) -> list[Source]
 def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
     for row in fresh_rows(farm, day, lots=lots):
         lot = farm.lots.get(row.lot)
-        if lot is None or row.stems <= 0 or row.status in OLD:
+        if lot is None or row.stems <= 0 or row.status in TOO_OLD:
             continue
         sheet = farm_sheet(farm, lot.crop, lot.way, lot.variety)
         if lot.use == "fresh":
             good = good_through(row, sheet, day)
-            if good >= day:
-                yield _source(
-                    "on hand", lot, row.place, row.stems, "fresh", day, good, f"good to {short_day(good)}"
-                )
+            # what the buckets say can still be sold, and can be picked, is there for today
+            says = f"good to {short_day(good)}" if good >= day else "has little left: for today"
+            yield _source("on hand", lot, row.place, row.stems, "fresh", day, max(good, day), says)
         elif lot.use == "dry" and sheet is not None and sheet.drying_days is not None:
             dries = Dries(day, about_one(sheet.drying_days.value, "days"))
             yield _drying(farm, lot, row.place, row.stems, dries, "to be hung", day)

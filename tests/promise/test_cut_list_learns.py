@@ -85,7 +85,7 @@ WORLDS = (
 """Poor, usual and good seasons, beside what the sheets have."""
 
 
-@pytest.mark.parametrize("worlds", first_of((WORLDS[:3], WORLDS), 1))
+@pytest.mark.parametrize("worlds", first_of((WORLDS[:4], WORLDS), 1))
 def test_after_three_weeks_what_is_asked_is_what_is_cut(worlds: Sequence[tuple[str, int, World]]) -> None:
     asked, cut = 0, 0
     for crop, plants, world in worlds:
