@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from core.language.words import ALL, READY
 from tui.row_keys import Ask, RowKey, Typed
 
 
@@ -63,3 +64,12 @@ def deed(id: str, short: str, words: str, line: Callable[[Any], Typed | Ask]) ->
     """A row's key for a deed, with the letter that it has everywhere."""
     key = OF_DEED[id]
     return RowKey(id, (key,), key, short, words, line)
+
+
+STEP_ALL = deed(
+    "step all",
+    "step all",
+    "today's step for every tray that nothing keeps in; Enter writes it",
+    lambda _: Typed(f"step {ALL} {READY}"),
+)
+"""What Today and Trays do of no row: it stands here, so that the one needs not load the other."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.farm import Farm
 from core.language.line import Line, Refused, either, whole
 from core.language.tokens import Token
-from core.language.words import UNIT_WORDS, USE_OF, WAITED
+from core.language.words import HOUR_WORDS, UNIT_WORDS, USE_OF, WAITED
 from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import farm_sheet
@@ -21,7 +21,6 @@ _STAGE_WORDS = (
 STAGE_WORDS = frozenset(_STAGE_WORDS.split())
 """Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
-HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
 _GLUED_HOURS = pattern(rf"([0-9]+(?:\.[0-9]+)?)(?:{'|'.join(HOUR_WORDS)})")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from core.codes import LOT, PLANTING, TRAY, canonical
+from core.crops.color import called_so
 from core.crops.own_crop import own_names
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, take_variety_of, unknown_crop
@@ -187,7 +188,7 @@ def take_trays(line: Line) -> list[Tray]:
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
     of = f" of {crop}" if crop else ""
     if crop and (variety := take_variety_of(line, (t.variety for t in live))):
-        live = [t for t in live if t.variety == variety]
+        live = called_so(live, variety)
         of = f" of {named(crop, variety)}"
     if not live:
         if crop is None:
@@ -239,7 +240,7 @@ def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
     stand = [p for p in line.farm.plantings.live() if crop in (None, p.crop) and bed in (None, p.bed)]
-    stand = [p for p in stand if variety is None or p.variety == variety]
+    stand = called_so(stand, variety)
     if not stand:
         name = named(crop or "Nothing", variety)
         where = f"in bed {bed}" if bed else "in any bed"

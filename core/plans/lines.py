@@ -48,6 +48,7 @@ def plan(line: Line) -> Reading:
         cheaper,
         order_lines,
         preview,
+        to_buy,
     )  # the planning is loaded only where something is planned
 
     if (kept := take_order(line, must=False)) is not None:
@@ -63,6 +64,8 @@ def plan(line: Line) -> Reading:
         _remark_sowings(line, made)
     else:
         _remark_plan(line, made.plans[0], cheaper.cheaper_way(made.plans[0]))
+    for told in to_buy.told(line.farm, line.today, made.drafts):
+        line.remark(told)
     return line.reading(*made.drafts)
 
 

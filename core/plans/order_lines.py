@@ -7,6 +7,7 @@ from dataclasses import replace
 from core.language.line import Line, Reading, Refused
 from core.order_rows import Order
 from core.orders.meant import item_meant, says_item
+from core.plans import to_buy
 from core.plans.for_orders import plan_order
 from core.plans.preview import Preview
 from core.problems import Problem
@@ -42,6 +43,8 @@ def plan_for(line: Line, kept: Order) -> Reading:
         codes = ", ".join(draft.fields["plan"] for draft in view.drafts)
         told = f"{codes}{_begins(view)}" if codes else "nothing is to be grown for it"
         line.remark(f"{one.text}: {told}{f'; beside {one.met}' if one.met else ''}")
+    for told in to_buy.told(line.farm, line.today, [draft for _, view in made for draft in view.drafts]):
+        line.remark(told)
     for told in has:
         line.remark(f"{told}: nothing to plan")
     for why in whys:

@@ -116,7 +116,7 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
         await pilot.press("9")
         assert app.view.listing.choose(("plan", "N04"))
         await pilot.pause()
-        assert "6.1 ft of bed short" in said(app) and "Would do: 35 stems of N04 instead of 40." in said(app)
+        assert "1 ft of bed short" in said(app) and "Would do: 39 stems of N04 instead of 40." in said(app)
 
 
 async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each(

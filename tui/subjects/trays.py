@@ -7,15 +7,15 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from core.field.closed import shut_for_cutting
-from core.language.words import ALL, READY
 from core.text import named
-from core.trays.rows import MAY_STEP, TrayRow, tray_rows
+from core.trays import MAY_STEP
+from core.trays.rows import TrayRow, tray_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.letters import deed
+from tui.letters import STEP_ALL, deed
 from tui.phrases import because, in_days, ladder_bar, strip
-from tui.row_keys import Ask, Row, RowKey, RowSort, Typed, gap, one_of, whole
+from tui.row_keys import Ask, Row, RowKey, RowSort, gap, one_of, whole
 from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -87,12 +87,6 @@ TRAY = RowSort(
     view="trays",
 )
 ROWS = (TRAY,)
-STEP_ALL = deed(
-    "step all",
-    "step all",
-    "today's step for every tray that nothing keeps in; Enter writes it",
-    lambda _: Typed(f"step {ALL} {READY}"),
-)
 
 
 def trays(args: Namespace) -> int:

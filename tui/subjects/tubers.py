@@ -116,7 +116,9 @@ class TubersView(View):
         r: TuberRow = row.value
         came = _counts(("lifted", r.lifted), ("bought", r.bought), ("more by dividing", r.gained))
         why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
-        went = _counts(("planted", r.planted), ("sold", r.sold), ("forced", r.forced))
+        went = _counts(
+            ("planted", r.planted), ("sold", r.sold), ("forced", r.forced), ("missing in a count", r.missing)
+        )
         lost = f"{r.lost} lost ({why})" if r.lost else ""
         return strip(
             self.width,
