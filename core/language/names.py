@@ -236,6 +236,8 @@ def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
 
 
 def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
+    if crop is not None and bed is not None:
+        crop = as_it_stands(line, crop, bed)
     variety = take_variety(line, crop) if crop else None
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
@@ -281,6 +283,18 @@ def several(stand: list[Planting]) -> Refused:
 def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
     """The beds in which a crop stands."""
     return tuple(dict.fromkeys(p.bed for p in farm.plantings.live() if p.crop == crop))
+
+
+def as_it_stands(line: Line, crop: str, bed: str) -> str:
+    """The crop that a name means where a bed is named: one that stands there by a longer name ("nigella orientalis",
+    her own) where what the name says alone does not; remarked on."""
+    there = {planting.crop for planting in line.farm.standing_in(bed)}
+    longer = [other for other in there if other.lower().startswith(f"{crop.lower()} ")]
+    if crop in there or len(longer) != 1:
+        return crop
+    line.remark(f"{longer[0]}, as it stands in bed {bed}")
+    line.crop = longer[0]
+    return longer[0]
 
 
 def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
