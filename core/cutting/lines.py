@@ -9,7 +9,8 @@ from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.crops.color import called_so, in_full
 from core.cutting import SUBJECT
-from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
+from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
+from core.cutting.spoiled_lines import VERB as SPOILED
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -20,10 +21,10 @@ from core.language.names import beds_of, is_code, several, stands_in, take_bed, 
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.patterns import pattern
 from core.places import USES
-from core.settings.sheets import caution, farm_sheet, sheet_bunch
+from core.settings.sheets import caution, sheet_bunch
 from core.text import named
 from core.tubers.kinds import FORCED
 from core.tubers.stock import Tubers
@@ -321,8 +322,7 @@ def _last_planting(line: Line, stand: list[Planting]) -> Planting | None:
 def _last_use(line: Line, place: _Place) -> str:
     """The use of the planting's last lot, or the question for it."""
     lots = _lots_of(line, place.planting) if place.planting else []
-    grown_for = farm_sheet(line.farm, place.crop)
-    if not lots and grown_for and grown_for.uses and (use := USE_OF.get(grown_for.uses.value.lower())):
+    if not lots and (use := grown_for(line.farm, place.crop)):
         return use
     if not lots:
         raise Refused(f"For which use is the {place.crop}: fresh, dry or wire?", near=USES)
@@ -394,4 +394,5 @@ VERBS = (
         follow=_follow,
         claims=_claims,
     ),
+    SPOILED,
 )

@@ -21,6 +21,8 @@ from core.seed_rows import Packet
 from core.text import named, nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+LOTS_TOLD = 4
+"""Lots that may be meant that are all told; of more, one is an example."""
 _BED_NUMBER = pattern(r"([a-z]{1,12})([0-9]{1,3})")
 _BED_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
 _BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
@@ -312,8 +314,8 @@ def take_named_lot(line: Line, *, empty: bool = False) -> Lot | None:
 
 def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> Lot:
     """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
-    if named := take_named_lot(line):
-        return named
+    if one := take_named_lot(line):
+        return one
     there = [
         lot
         for lot in line.farm.lots.live()
@@ -329,9 +331,13 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     if len(fit) > 1 and recipe is not None:
         raise Refused(f"No {recipe} is made and on hand: 'make 1 {recipe}' makes it first.", "impossible")
     if len(fit) > 1:
-        raise Refused(
-            f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
+        told = [f"{lot.code} ({named(lot.crop, lot.variety)})" for lot in fit]
+        which = (
+            f"Which lot: {either(told)}? Write its code"
+            if len(fit) <= LOTS_TOLD
+            else "Which lot? Write its code"
         )
+        raise Refused(f"{which}, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6])
     line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
     line.crop, line.use = fit[0].crop, fit[0].use
     return fit[0]

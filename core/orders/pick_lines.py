@@ -51,9 +51,9 @@ class Meant(NamedTuple):
     is_day_said: bool = False
 
 
-def what_is_meant(line: Line) -> Meant:
+def what_is_meant(line: Line, *, is_done_then: bool = True) -> Meant:
     kept = need_order(line)
-    named = delivery_named(line, kept)
+    named = delivery_named(line, kept, is_done_then=is_done_then)
     delivery = kept.next_delivery if named is None else named
     due = dict(kept.deliveries())[delivery]
     codes = [*line.take_codes(LOT), *line.take_codes(PIECE)]
@@ -130,10 +130,11 @@ def pick(line: Line) -> Reading:
     return replace(line.reading(*drafts), says=says)
 
 
-def signed(line: Line) -> Meant:
+def signed(line: Line, *, is_done_then: bool = True) -> Meant:
+    """What the line speaks of, once it is read whose it is; `is_done_then`: see `delivery_named`."""
     take_by(line)
     take_yesterday(line)
-    return what_is_meant(line)
+    return what_is_meant(line, is_done_then=is_done_then)
 
 
 def tell_poor(line: Line, chosen: Sequence[Chosen]) -> None:

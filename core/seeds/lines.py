@@ -204,7 +204,7 @@ def test(line: Line) -> Reading:
         )
     up, tested = numbers
     if up > tested:
-        raise Refused(f"{up} of {tested} cannot come up: write first how many did.", "impossible")
+        raise Refused(f"{up:,} of {tested:,} cannot come up: write first how many did.", "impossible")
     if tested:
         share = of_test(GerminationTest(line.on.isoformat(), up, tested)).share
         line.remark(

@@ -16,6 +16,7 @@ from core.problems import Problem
 from core.reckon.counts import seeds_for
 from core.seed_rows import MISCOUNTED, Packet
 from core.seeds.keeping import Standing, age, germination, keeps, standing
+from core.seeds.to_plant import to_plant
 from core.settings.sheets import farm_sheet, in_south
 from core.units import plural, short_day
 
@@ -91,8 +92,8 @@ def _row(farm: Farm, packet: Packet, day: date) -> PacketRow:
 
 
 class OrderRow(NamedTuple):
-    """Seed of one crop and variety that is needed: for what, how much of that is there and good, and what is to be
-    ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
+    """Seed of one crop and variety that is needed, or tubers, bulbs, corms or plants (`of`): for what, how much of that
+    is there and good, and what is to be ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
 
     `old` are the seeds there beside the good ones that a test may show to be good, and `test` the packets that they are
     in: to be tried before any are ordered.
@@ -109,6 +110,12 @@ class OrderRow(NamedTuple):
     because: str
     old: int
     test: tuple[str, ...]
+    of: str = "seeds"
+
+    @property
+    def amount(self) -> str:
+        """What is to be ordered: "30 seeds", "79 tubers"."""
+        return plural(self.order, self.of.removesuffix("s"))
 
     @property
     def is_short(self) -> bool:
@@ -130,8 +137,8 @@ class _Need(NamedTuple):
 def order_rows(farm: Farm, day: date) -> list[OrderRow]:
     """What the season takes of each crop and variety, what is wanted first first.
 
-    It is what the plans say that are not sown yet; of what no plan is kept for, as much as was sown last season, less
-    what is sown of this one.
+    It is what the plans say that are not sown or planted yet; of what no plan is kept for, as much as was sown last
+    season, less what is sown of this one.
     """
     wanted: dict[tuple[str, str], list[_Need]] = {}
     names: dict[tuple[str, str], str | None] = {}
@@ -144,6 +151,23 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
         for crop, low in sorted(wanted, key=lambda key: -len(key[1].split()))
+    ]
+    rows += [
+        OrderRow(
+            one.crop,
+            one.variety,
+            one.need,
+            one.there,
+            one.buy,
+            None,
+            one.on,
+            ", ".join(one.plans),
+            f"to plant, less what lies in store: {', '.join(one.plans)}",
+            0,
+            (),
+            one.word,
+        )
+        for one in to_plant(farm, day)
     ]
     return sorted(rows, key=lambda r: (r.sow_on or "9", r.crop, r.variety or ""))
 
