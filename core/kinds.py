@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain, told_size, told_time, told_wind
+from core.dialect import keep, told_rain, told_size, told_time, told_water, told_wind
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -194,11 +194,17 @@ def fields_text(fields: Fields) -> str:
         name = _AS_TOLD.get(field) or field_words(field)
         if field in HERS and isinstance(value, str):
             keep((value,))
-        shown = told_wind(value) if field == "mph" and value else f"{_shown(value, field)}{_unit(field)}"
+        told_so = _WITH_UNIT[field][1] if field in _WITH_UNIT and value else None
+        shown = told_so(value) if told_so else f"{_shown(value, field)}{_unit(field)}"
         told.append(f"no {name}" if value is None else f"{name} {shown}")
     return clean(", ".join(told))
 
 
+_WITH_UNIT: Mapping[str, tuple[str, Callable[[float], str]]] = {
+    "mph": ("mph", told_wind),
+    "gallons": ("gal", told_water),
+}
+"""Fields that are told with their unit -> the unit beside them in a sentence, and how."""
 _AS_TOLD = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
 """Fields that are told before their value as a part of a sentence."""
 _FIELD_WORDS = {
@@ -221,7 +227,7 @@ _FIELD_WORDS = {
     "feet": "length",
     "first": "first day",
     "germination_pct": "germination",
-    "gallons": "number of gallons",
+    "gallons": "amount of water",
     "grams": "weight",
     "harvest_hours": "time to harvest",
     "high_f": "highest temperature",
@@ -313,33 +319,11 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
-HERS = frozenset(
-    (
-        "crop",
-        "like",
-        "variety",
-        "text",
-        "who",
-        "buyer",
-        "note",
-        "purpose",
-        "name",
-        "where",
-        "source",
-        "making",
-        "recipe",
-        "value",
-        "by",
-        "seed_lot",
-        "supplier",
-        "product",
-        "active",
-        "target",
-        "applicator",
-        "lab",
-        "job",
-    )
+_HERS = (
+    "crop like variety text who buyer note purpose name where source making "
+    "recipe value by seed_lot supplier product active target applicator lab job"
 )
+HERS = frozenset(_HERS.split())
 """The fields that hold her own words."""
 _LENGTHS = ("feet", "width_in", "size_in")
 """Fields that may hold a length said in meters, which is told to a hundredth of a foot or an inch."""
@@ -367,8 +351,9 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = figure_told(fields["figure"], value)
         if name.endswith("_in") and isinstance(value, (int, float)):
             text = text.replace(f"{{{name}}} in", told_size(value))
-        if name == "mph" and isinstance(value, (int, float)):
-            text = text.replace(f"{{{name}}} mph", told_wind(value))
+        if name in _WITH_UNIT and isinstance(value, (int, float)):
+            unit, told = _WITH_UNIT[name]
+            text = text.replace(f"{{{name}}} {unit}", told(value))
         if name == "count" and fields.get("what") == "line":
             word = f"{number(value)} ft"
         if isinstance(value, str) and name in HERS:

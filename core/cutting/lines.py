@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.beds.days_of_cutting import is_at_stage
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
-from core.crops.color import called_so, in_full
+from core.crops.color import called_so, in_full, is_of_color
 from core.cutting import SUBJECT
 from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
 from core.cutting.spoiled_lines import VERB as SPOILED
@@ -210,7 +210,7 @@ def _as_last_time(line: Line) -> _Place:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
     what = named(last.crop, last.variety if said is None else said)
     line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
-    return _Place(last.crop, last.bed, planting, said or last.variety)
+    return _Place(last.crop, last.bed, planting, in_full(said, last.variety))
 
 
 def _last_lot(line: Line) -> Lot | None:
@@ -230,7 +230,8 @@ def _known_variety(line: Line, crop: str, because: str) -> str | None:
     """The variety named where no crop is: only one that the farm has of it, for a color may be another plant."""
     first = next((t for t in line.free() if t.is_word and t.low not in FILLERS), None)
     variety = take_variety(line, crop)
-    if variety is None or first is None or variety in varieties_of(line.farm, crop):
+    known = varieties_of(line.farm, crop)
+    if variety is None or first is None or any(is_of_color(name, variety) for name in known):
         return variety
     raise Refused(
         f"No crop is called '{short(first.text)}'; {because}. If that is what was cut, write {crop} as well.",

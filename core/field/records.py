@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.book.entry import Entry
-from core.dialect import told_area, told_time, told_wind
+from core.dialect import told_area, told_time, told_water, told_wind
 from core.farm import Farm
 from core.field.closed import KEPT_DAYS, dated, local_text, span_of
 from core.field.kinds import application_of, beds_of
@@ -164,7 +164,11 @@ def _other(entry: Entry) -> FieldRow:
         "p_ppm": "P {} ppm",
         "k_ppm": "K {} ppm",
     }
-    amount = ", ".join(text.format(f"{f[name]:.6g}") for name, text in told.items() if name in f)
+    amount = ", ".join(
+        told_water(f[name]) if name == "gallons" else text.format(f"{f[name]:.6g}")
+        for name, text in told.items()
+        if name in f
+    )
     what = f["job"] if entry.kind == "worked" else entry.kind
     return FieldRow(entry.on, what, f.get("beds", ""), amount, f.get("lab", entry.by), entry.id)
 

@@ -130,9 +130,11 @@ def new_bed_name(line: Line) -> str:
     token = words[0]
     name, shown = token.low, short(token.low)
     if canonical(name) and name not in line.farm.beds:
+        other = f"b{name}" if f"b{name}" not in line.farm.beds else f"bed{name}"
         raise Refused(
-            f"{shown.upper()} would be a tray, planting, lot or order: call the bed something like b3.",
+            f"{shown.upper()} would be a tray, planting, lot or order: call the bed {other}, or something like b3.",
             "impossible",
+            (other,),
         )
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")

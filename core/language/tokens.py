@@ -18,6 +18,7 @@ _WORD = pattern(
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = pattern(_NUMBER)
 _GLUED = pattern(rf"({_NUMBER})([a-z/%\"']+)")
+_DECIMAL_COMMA = pattern(r"([+-]?[0-9]+),([0-9]{1,2})([a-z/%]*)")
 _PARTS = pattern(r"([0-9]{1,2})/([0-9]{1,2})([a-z\"]*)")
 _TIMES = pattern(r"([0-9]{1,7})x([0-9]{1,7})")
 
@@ -150,7 +151,7 @@ def _token(found: re.Match[str]) -> Token | None:
     word = word.rstrip("!?") or word
     if not word:
         return None
-    low = word.lower().replace("°", "") or word
+    low = _with_point(word.lower().replace("°", "") or word)
     token = Token(word, low, found.start(), found.end())
     if _PLAIN.fullmatch(low):
         token.number = _value(low)
@@ -159,6 +160,13 @@ def _token(found: re.Match[str]) -> Token | None:
     elif glued and glued[2] in UNIT_WORDS:
         token.number, token.unit = _value(glued[1]), UNIT_WORDS[glued[2]]
     return token
+
+
+def _with_point(low: str) -> str:
+    """ "3,5" as "3.5", "9,5m" as "9.5m": a comma with one or two figures after it is a decimal one; no list is written
+    in numbers alone."""
+    found = _DECIMAL_COMMA.fullmatch(low)
+    return f"{found[1]}.{found[2]}{found[3]}" if found else low
 
 
 def _value(text: str) -> Number:
@@ -172,6 +180,8 @@ def _value(text: str) -> Number:
     )
 
 
+SIGNS = ("$", "£", "€")
+"""The signs of currencies, which may stand apart from their number: "€ 4"."""
 NO_PLACE = ("by", "of")
 
 
@@ -181,6 +191,11 @@ def _with_units(words: list[Token], names: Container[str], text: str) -> list[To
     joined: list[Token] = []
     for i, token in enumerate(words):
         before = joined[-1] if joined else None
+        if before is not None and before.text in SIGNS and token.number is not None and not token.unit:
+            both = before.text + token.text
+            if len(joined) < 2 or joined[-2].number is None:
+                joined[-1] = Token(both, both, before.start, token.end)
+                continue
         if (
             before is not None
             and before.number is not None
