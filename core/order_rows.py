@@ -283,6 +283,14 @@ class Order:
         return max(found - self.let_off, 0)
 
     @property
+    def most_due(self) -> int | None:
+        """What may be paid for it, in cents: its price, or the deposit that was agreed where that is more; None where
+        nobody knows, since some of it has no price."""
+        if not self.price or any(item.cents is None for item in self.wanted_items):
+            return None
+        return max(self.price, self.deposit_cents)
+
+    @property
     def taken(self) -> int:
         """What was handed over comes to, in cents."""
         return sum(given.cents for given in self.handed)
