@@ -13,7 +13,7 @@ from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
 from core.language.causes import usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import (
     has_bed,
     is_code,
@@ -22,7 +22,7 @@ from core.language.names import (
     take_beds,
     take_planting,
     take_plantings_of_beds,
-    take_tray,
+    take_trays,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
@@ -41,10 +41,25 @@ def set_out(line: Line) -> Reading:
     """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
     feet = line.take_unit("ft", "feet")
     bed = take_bed(line)
-    tray = take_tray(line)
+    trays = take_trays(line)
+    is_half = bool(line.take_words(("half",)))
+    line.take_words(("rest", "remaining"))
     plants = line.take_count("plants", "plants")
-    plants = tray.alive if plants is None else plants
     line.refuse_leftovers()
+    if len(trays) > 1 and (plants is not None or feet is not None):
+        codes = either([tray.code for tray in trays], "and")
+        raise Refused(f"Of which of {codes}? Write one line for each with its number.", "ambiguous")
+    drafts = []
+    for n, tray in enumerate(trays):
+        number = -(-tray.alive // 2) if is_half and plants is None else plants
+        drafts.append(_set_out_draft(line, tray, bed, tray.alive if number is None else number, feet, n))
+    return line.reading(*drafts)
+
+
+def _set_out_draft(
+    line: Line, tray: Tray, bed: str | None, plants: int, feet: Number | None, before: int
+) -> Draft:
+    """So many of a tray into the bed; `before` plantings are made by the same line."""
     if not tray.is_live:
         raise Refused(
             f"{tray.code} has no plants left since {short_day(date.fromisoformat(tray.closed_on or tray.sown))}: they "
@@ -56,19 +71,17 @@ def set_out(line: Line) -> Reading:
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
         )
     _remark_on_haste(line, tray)
-    return line.reading(
-        line.draft(
-            "set out",
-            planting=next_code(line.farm, PLANTING, line.known.mark),
-            crop=tray.crop,
-            variety=tray.variety,
-            way=tray.way,
-            tray=tray.code,
-            bed=bed,
-            plants=plants,
-            feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
-            ref=tray.made_by,
-        )
+    return line.draft(
+        "set out",
+        planting=next_code(line.farm, PLANTING, line.known.mark, before),
+        crop=tray.crop,
+        variety=tray.variety,
+        way=tray.way,
+        tray=tray.code,
+        bed=bed,
+        plants=plants,
+        feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
+        ref=tray.made_by,
     )
 
 

@@ -117,10 +117,22 @@ def _size(value: Number | None) -> int | None:
 
 def step(line: Line) -> Reading:
     """ "step S12", "step S12 S13", "step all ready": the next step of hardening off is done."""
-    trays = _all_hardening(line) or take_trays(line)
+    trays = _all_hardening(line) or _not_stepped(line, take_trays(line))
     return line.reading(
         *(line.draft("step", tray=t.code, step=_next_step(line, t), ref=t.made_by) for t in trays)
     )
+
+
+def _not_stepped(line: Line, trays: list[Tray]) -> list[Tray]:
+    """Of several trays those that had no step on the line's day yet, the others told; all where all had one."""
+    day = line.on.isoformat()
+    left = [t for t in trays if not any(step.on == day and step.did == "step" for step in t.ladder)]
+    if not left or len(trays) == 1:
+        return trays
+    for tray in trays:
+        if tray not in left:
+            line.remark(f"{tray.code} had its step today")
+    return left
 
 
 def _all_hardening(line: Line) -> list[Tray]:
