@@ -22,6 +22,7 @@ from core.language.names import (
     take_beds,
     take_planting,
     take_plantings_of_beds,
+    take_share,
     take_trays,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
@@ -42,18 +43,19 @@ def set_out(line: Line) -> Reading:
     feet = line.take_unit("ft", "feet")
     bed = take_bed(line)
     trays = take_trays(line)
-    is_half = bool(line.take_words(("half",)))
-    line.take_words(("rest", "remaining"))
-    plants = line.take_count("plants", "plants")
+    plants = take_share(line, trays[0].alive)
+    if plants is None:
+        plants = line.take_count("plants", "plants")
     line.refuse_leftovers()
     if len(trays) > 1 and (plants is not None or feet is not None):
         codes = either([tray.code for tray in trays], "and")
         raise Refused(f"Of which of {codes}? Write one line for each with its number.", "ambiguous")
-    drafts = []
-    for n, tray in enumerate(trays):
-        number = -(-tray.alive // 2) if is_half and plants is None else plants
-        drafts.append(_set_out_draft(line, tray, bed, tray.alive if number is None else number, feet, n))
-    return line.reading(*drafts)
+    return line.reading(
+        *(
+            _set_out_draft(line, tray, bed, tray.alive if plants is None else plants, feet, n)
+            for n, tray in enumerate(trays)
+        )
+    )
 
 
 def _set_out_draft(

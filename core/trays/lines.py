@@ -8,7 +8,7 @@ from core.farm import Farm, Tray
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import is_code, take_tray, take_trays
+from core.language.names import is_code, take_share, take_tray, take_trays
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
@@ -97,7 +97,9 @@ def pot(line: Line) -> Reading:
 def _into_cells(line: Line, kind: str) -> Reading:
     size = line.take_unit("size", "cells to a tray")
     tray = take_tray(line)
-    count = line.take_count("plants", "plants")
+    count = take_share(line, tray.alive)
+    if count is None:
+        count = line.take_count("plants", "plants")
     if count is not None and tray.up is not None and count < tray.alive:
         line.remark(f"the other {tray.alive - count} of {tray.code} are done with: not {kind}")
     return line.reading(

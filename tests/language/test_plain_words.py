@@ -70,6 +70,10 @@ def test_a_half_and_the_rest_of_a_tray(line: str, plants: int) -> None:
     assert draft.fields["plants"] == plants
 
 
+def test_a_half_is_potted_on_too() -> None:
+    assert drafts("pot half of S12 50s")[0].fields["count"] == 36
+
+
 def test_two_trays_are_set_out_in_one_line(tmp_path: Path) -> None:
     days = {"2026-05-01": ("bed a2 50ft", "sow 30 zinnia", "sow 20 cosmos"), "2026-06-01": ()}
     book = farm_in(tmp_path / "two", days)
