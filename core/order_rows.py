@@ -62,6 +62,8 @@ class Picked(NamedTuple):
     code: str
     source: Place
     number: int
+    on: str = ""
+    """The day on which the last of them were picked."""
 
 
 class ToldShort(NamedTuple):

@@ -16,6 +16,8 @@ FIRST_YEAR = 1950
 """Days before this year are taken for a slip of the pen."""
 
 MARCH = 3
+DATED = "dated"
+"""What the remark begins with that tells a line's day."""
 YESTERDAY = ("yesterday", "yest", "yday", "y'day")
 LAST = "last"
 """Before a day of the week: that which has gone by."""
@@ -52,7 +54,7 @@ def take_day(line: Line, *, dashed: bool = False) -> None:
         )
     if found:
         line.on = _past(found[0][0], line.today)
-        line.remark(f"dated {long_day(line.on)}")
+        line.remark(f"{DATED} {long_day(line.on)}")
 
 
 def _past(day: date, today: date) -> date:
