@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 from core.codes import LOT, PLANTING, TRAY, canonical
+from core.crops.color import called_so
 from core.crops.own_crop import own_names
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, take_variety_of, unknown_crop
@@ -19,6 +21,10 @@ from core.seed_rows import Packet
 from core.text import named, nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+LOTS_TOLD = 4
+"""Lots that may be meant that are all told; of more, one is an example."""
+_BED_NUMBER = pattern(r"([a-z]{1,12})([0-9]{1,3})")
+_BED_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
 _BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
 
 
@@ -34,8 +40,8 @@ def take_bed(line: Line) -> str | None:
 
 
 def take_beds(line: Line) -> list[str]:
-    """The codes of all beds named in the line, at least one."""
-    beds = _beds_named(line)
+    """The codes of all beds named in the line ("b3 b5", "b1-b6", "b1 to b6"), at least one."""
+    beds = list(dict.fromkeys((*_take_ranges(line), *_beds_named(line))))
     if not beds:
         raise Refused("Which bed? Write its code, such as b3.", near=list(line.farm.beds)[:6])
     return beds
@@ -61,6 +67,33 @@ def _beds_named(line: Line) -> list[str]:
             if token.low not in found:
                 found.append(token.low)
     return found
+
+
+def _take_ranges(line: Line) -> list[str]:
+    """The farm's beds from one to another: "b1-b6", "b1 to b6"."""
+    farm, found = line.farm, list[str]()
+    for token in line.free():
+        match = _BED_RANGE.fullmatch(token.low) if token.is_word and token.low not in farm.beds else None
+        if match is not None and match[3] in (None, match[1]):
+            token.taken = True
+            found += _between(farm, match[1], int(match[2]), int(match[4]))
+    for first, to in pairwise(line.free()):
+        last = line.after(to) if to.low in ("to", "through") and line.after(first) is to else None
+        begin, end = _BED_NUMBER.fullmatch(first.low), _BED_NUMBER.fullmatch(last.low) if last else None
+        if last is not None and begin and end and begin[1] == end[1] and first.low in farm.beds:
+            first.taken = to.taken = last.taken = True
+            found += _between(farm, begin[1], int(begin[2]), int(end[2]))
+    return found
+
+
+def _between(farm: Farm, letters: str, first: int, last: int) -> list[str]:
+    """The farm's beds from one number to another; both must be there."""
+    for number in (first, last):
+        if f"{letters}{number}" not in farm.beds:
+            raise unknown_bed(farm, f"{letters}{number}")
+    if first > last:
+        raise Refused(f"{letters}{first} to {letters}{last} runs backwards: write the smaller number first.")
+    return [code for n in range(first, last + 1) if (code := f"{letters}{n}") in farm.beds]
 
 
 def _numbered_beds(line: Line) -> list[str]:
@@ -155,7 +188,7 @@ def take_trays(line: Line) -> list[Tray]:
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
     of = f" of {crop}" if crop else ""
     if crop and (variety := take_variety_of(line, (t.variety for t in live))):
-        live = [t for t in live if t.variety == variety]
+        live = called_so(live, variety)
         of = f" of {named(crop, variety)}"
     if not live:
         if crop is None:
@@ -205,7 +238,7 @@ def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
     if found:
         agree(line, found[0])
         return [[planting] for planting in found]
-    beds = _beds_named(line)
+    beds = dict.fromkeys((*_take_ranges(line), *_beds_named(line)))
     crop = take_crop(line, lambda: (p.crop for p in line.farm.plantings.live()))
     return [_stand_in(line, bed, crop) for bed in beds] or [_stand_in(line, None, crop)]
 
@@ -215,7 +248,7 @@ def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
     stand = [p for p in line.farm.plantings.live() if crop in (None, p.crop) and bed in (None, p.bed)]
-    stand = [p for p in stand if variety is None or p.variety == variety]
+    stand = called_so(stand, variety)
     if not stand:
         name = named(crop or "Nothing", variety)
         where = f"in bed {bed}" if bed else "in any bed"
@@ -287,8 +320,8 @@ def take_named_lot(line: Line, *, empty: bool = False) -> Lot | None:
 
 def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> Lot:
     """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
-    if named := take_named_lot(line):
-        return named
+    if one := take_named_lot(line):
+        return one
     there = [
         lot
         for lot in line.farm.lots.live()
@@ -304,9 +337,13 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     if len(fit) > 1 and recipe is not None:
         raise Refused(f"No {recipe} is made and on hand: 'make 1 {recipe}' makes it first.", "impossible")
     if len(fit) > 1:
-        raise Refused(
-            f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
+        told = [f"{lot.code} ({named(lot.crop, lot.variety)})" for lot in fit]
+        which = (
+            f"Which lot: {either(told)}? Write its code"
+            if len(fit) <= LOTS_TOLD
+            else "Which lot? Write its code"
         )
+        raise Refused(f"{which}, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6])
     line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
     line.crop, line.use = fit[0].crop, fit[0].use
     return fit[0]

@@ -16,7 +16,7 @@ from core.language.words import WEEKDAYS
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
 from core.orders.buyer_words import order_of_buyer
 from core.text import nearest
-from core.units import day_from_iso, long_day, month_day, plainly, plural
+from core.units import dated_text, day_from_iso, long_day, month_day, plainly, plural
 
 WEEK = 7
 """Days of a week."""
@@ -262,7 +262,8 @@ def need_order(line: Line) -> Order:
 def was_cancelled(order: Order) -> Refused:
     """The refusal of what is said of an order that was cancelled, with how it is brought back."""
     return Refused(
-        f"{order.code} of {order.buyer} was cancelled on {order.cancelled_on}: 'restore {order.code}' brings it back.",
+        f"{order.code} of {order.buyer} was cancelled on {dated_text(order.cancelled_on)}: "
+        f"'restore {order.code}' brings it back.",
         "impossible",
         (f"restore {order.code}",),
     )

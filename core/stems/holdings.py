@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from core.crops.color import called_so
 from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.places import FRESH_PLACES, Place, in_place, place_name
+from core.places import FRESH_PLACES, Form, Place, in_place, place_name
 from core.units import plural
 
 
@@ -25,8 +26,9 @@ class LotHolding(NamedTuple):
         return held.on_hand * held.per if held.unit == "bunches" else held.stems
 
 
-def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
-    """What is on hand of a crop (and of the variety named, in the place named), what is to leave first standing first.
+def alike(line: Line, crop: str, place: Place | None, form: Form | None = None) -> list[LotHolding]:
+    """What is on hand of a crop (and of the variety named, in the place or form named), what is to leave first standing
+    first.
 
     Empty where there is none of it. Refused where it is not all alike: of several varieties, or counted by the bunch
     here and by the stem there.
@@ -36,12 +38,13 @@ def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
         for lot in line.farm.lots.live()
         if lot.crop == crop
         for at, held in lot.holdings.items()
-        if held.stems > 0 and place in (None, at) and not at.is_set_aside
+        if held.stems > 0 and place in (None, at) and form in (None, held.form) and not at.is_set_aside
     ]
     if len(there) < 2:
         return []
     variety = take_variety(line, crop)
-    holdings = [holding for holding in there if variety in (None, holding.lot.variety)]
+    meant = {lot.code for lot in called_so((holding.lot for holding in there), variety)}
+    holdings = [holding for holding in there if holding.lot.code in meant]
     if not holdings:
         raise Refused(
             f"There is no {variety} {crop} on hand; there is {_names(there)}.",
@@ -83,9 +86,9 @@ def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
 def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list[LotHolding]:
     """Those that still have days in the vase, and all that is not fresh; what is left out is remarked on.
 
-    Refused where these are not enough for `stems` (None: for all there is), unless she insists.
+    Refused where these are not enough for `stems` (None: for all there is), unless she insists: then the others follow.
     """
-    if line.insists or holdings[0].place not in FRESH_PLACES:
+    if holdings[0].place not in FRESH_PLACES:
         return holdings
     spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.is_spent}
     good = [h for h in holdings if (h.lot.code, h.place) not in spent]
@@ -95,6 +98,8 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     is_are = "is" if len(old) == 1 else "are"
     there = sum(holding.whole for holding in good)
     if not good or (stems is not None and stems > there):
+        if line.insists:
+            return [*good, *(h for h in holdings if h not in good)]
         raise Refused(
             f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
             f"{plural(there, 'stem')}. "

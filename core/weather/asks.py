@@ -64,7 +64,7 @@ def readings(farm: Farm, day: date) -> str:
     if today.wind is not None:
         parts.append(f"wind {told_wind(today.wind)}")
     if not parts:
-        return "no readings yet today: write 'low 41', 'tonight 38'"
+        return "no reading today: write 'low 41', 'tonight 38'"
     return ", ".join(parts)
 
 
@@ -79,7 +79,7 @@ def now_in_short(farm: Farm, day: date) -> str:
         f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
         f"wind {told_wind(today.wind)}" if today.wind is not None else "",
     ]
-    return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
+    return ", ".join(filter(None, parts)) or "no reading today: write 'low 41', 'tonight 38'"
 
 
 def _coldest_later(farm: Farm, day: date) -> str:
