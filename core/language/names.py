@@ -216,6 +216,14 @@ def take_tray(line: Line) -> Tray:
     return found[0]
 
 
+def take_share(line: Line, alive: int) -> int | None:
+    """So many of the plants as "half of S12" says, the odd one with them, or "the rest of S12"; None where it says
+    neither."""
+    if line.take_words(("half",)):
+        return -(-alive // 2)
+    return alive if line.take_words(("rest", "remaining")) else None
+
+
 def take_plantings(line: Line) -> list[Planting]:
     """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
     found = _known(line.take_codes("P"), line.farm.plantings, "planting")
