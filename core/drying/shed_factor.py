@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from core.crops.sheet import Sheet
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.places import Holding, Place
 from core.shed.kinds import SHED
@@ -104,7 +105,8 @@ def _parts(
     if air.f is not None:
         yield (
             Q10_RATE ** ((ROOM_F - air.f) / F_OF_10C * known),
-            f"mean {air.f:.0f} F against {ROOM_F:.0f} F{read}, weak: from rose heads in an oven [S54]",
+            f"mean {told_degrees(round(air.f))} against {told_degrees(ROOM_F)}{read}, weak: from rose heads "
+            "in an oven [S54]",
         )
     if air.rh is not None:
         least, most = RH_SPAN

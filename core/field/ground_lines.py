@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from core.book.entry import Entry
+from core.dialect import told_rain
 from core.field.bed_words import take_many_beds
 from core.language.line import Line, Reading, Refused, either, kept, short
 from core.language.own_words import refuse_money
@@ -103,7 +104,8 @@ def rain(line: Line) -> Reading:
         inches = _bare_rain(line)
     if inches is None:
         raise Refused(
-            "How much rain? Write what the gauge says: rain 0.4 in, or rain 12 mm.", near=("0.4 in",)
+            f"How much rain? Write what the gauge says: rain {told_rain(0.4)}, or rain 12 mm.",
+            near=(told_rain(0.4),),
         )
     if inches < 0:
         raise Refused("Rain is 0 or more.", "impossible")

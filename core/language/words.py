@@ -256,7 +256,7 @@ SAID_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(("hardened", "hardening", "harden"), "Each step of hardening off is written: step S12."),
     **dict.fromkeys(
         ("temp", "temperature", "humidity", "rh", "fridge"),
-        "Of which room? Write shed 72F 55%, or cooler 38F.",
+        "Of which room? Write shed {typed_degrees:72} 55%, or cooler {typed_degrees:38}.",
     ),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }

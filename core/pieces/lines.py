@@ -249,7 +249,7 @@ VERBS = (
         _JOB,
         (
             (
-                "recipe wreath-12 as wreath 12in",
+                "recipe wreath-12 as wreath {typed_size:12}",
                 "begun from the library, for that ring; or from one of yours",
             ),
             (

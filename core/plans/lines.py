@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from core.codes import plan_called, plan_code
+from core.dialect import told_feet
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.days import coming, iso_in, month_and_day, take_day, take_weeks
@@ -25,7 +26,7 @@ from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
 from core.season.fall_sowing import fall_sowing
 from core.text import LONGEST, clean
-from core.units import long_day, number, plainly, plural, short_day
+from core.units import long_day, plainly, plural, short_day
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -217,7 +218,7 @@ def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
         return
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
-    line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
+    line.remark(f"{plural(made.plants_out, 'plant')}, {told_feet(made.feet)}, for {short_day(made.wish.by)}")
     if cheaper is not None:
         line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
     if made.sow_on is not None and made.seeds is not None:
@@ -311,7 +312,7 @@ def drop(line: Line) -> Reading:
 
 
 def room(line: Line) -> Reading:
-    """ "room lights 24", "room hardening 12", "room line 120ft": how much there is."""
+    """ "room lights 24", "room hardening 12", "room line {typed_feet:120}": how much there is."""
     take_day(line)
     named = line.take_words(CAPACITIES)
     if len(named) != 1:
@@ -378,7 +379,7 @@ VERBS = (
         "room",
         room,
         _JOB,
-        (("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),),
+        (("room lights 24", "trays under lights; also: room hardening 12, room line {typed_feet:120}"),),
         (words(*CAPACITIES),),
         follow=(),
         own_day=True,

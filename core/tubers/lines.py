@@ -179,7 +179,8 @@ def counted(line: Line) -> Reading:
 
 
 def force(line: Line) -> Reading:
-    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or all, without it."""
+    """ "force 50 tulip bulbs 14 weeks at {typed_degrees:40}": into the cold; "force 20 tulip bulbs out", or "
+    "all, without it."""
     line.take_words(ROOTS)
     line.take_words(("cold", "flower"))
     is_out = any(t.is_word and t.low == "out" for t in line.words)
@@ -300,9 +301,9 @@ VERBS = (
         (
             (
                 "bought 20 dahlia tubers",
-                "into store; planting them takes them out: plant dahlia b4 20ft 20 plants",
+                "into store; planting them takes them out: plant dahlia b4 {typed_feet:20} 20 plants",
             ),
-            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
+            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 {typed_feet:6}"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
         own_words=True,
@@ -349,7 +350,7 @@ VERBS = (
         _JOB,
         (
             (
-                "force 50 tulip bulbs 14 weeks at 40F",
+                "force 50 tulip bulbs 14 weeks at {typed_degrees:40}",
                 "into the cold, to flower early; without weeks, those of the sheet",
             ),
             ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),

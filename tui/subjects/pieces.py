@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 NOTHING = (
     "Nothing is on the bench and nothing was bought: begin with 'wire 24 L041 22g', 'bought 500 wire 22' or "
-    "'recipe winter-wreath as wreath 12in'."
+    "'recipe winter-wreath as wreath {typed_size:12}'."
 )
 
 
@@ -262,7 +262,7 @@ def _time(minutes: float) -> str:
 class Bench(View):
     """What must be done today first."""
 
-    EMPTY = "Nothing is on the bench. Begin with a recipe: recipe wreath-12 as wreath 12in"
+    EMPTY = "Nothing is on the bench. Begin with a recipe: recipe wreath-12 as wreath {typed_size:12}"
     SORTS = ("fresh", "piece", "heads", "recipe", "making")
     JOBS = ("Pieces and supplies", "Hang, wire, box")
 
