@@ -134,6 +134,7 @@ class _Spoken:
     hers: ClassVar[set[tuple[str, str] | str]] = set()
     typed: ClassVar[frozenset[str]] = frozenset()
     to_program: ClassVar[bool] = False
+    to_her: ClassVar[bool] = False
 
 
 def speak(way: Way = AS_WRITTEN) -> None:
@@ -147,11 +148,26 @@ def speak(way: Way = AS_WRITTEN) -> None:
 @contextmanager
 def to_program(*, is_on: bool = True) -> Iterator[None]:
     """Meanwhile a program is told: figures stand as JSON and CSV have them, whatever the farm's units."""
-    before, _Spoken.to_program = _Spoken.to_program, is_on
+    before, _Spoken.to_program = _Spoken.to_program, is_on and not _Spoken.to_her
     try:
         yield
     finally:
         _Spoken.to_program = before
+
+
+@contextmanager
+def to_her() -> Iterator[None]:
+    """Meanwhile even what is asked for as CSV is told to her, in the words and units of the farm."""
+    _Spoken.to_her = True
+    try:
+        yield
+    finally:
+        _Spoken.to_her = False
+
+
+def is_to_her() -> bool:
+    """Whether what is asked for as CSV is told to her."""
+    return _Spoken.to_her
 
 
 def _way() -> Way:

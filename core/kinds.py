@@ -141,9 +141,13 @@ def beyond(name: str, field: Field, value: Any) -> str:
     least, most = field.span
     if field.holds != "number" or least <= value <= most:
         return ""
-    unit = _unit(name)
-    low = "above 0" if least == _ABOVE_0 else f"{plainly(least)} at least"
-    return f"cannot be {plainly(value)}{unit}: {low}, {plainly(most)}{unit} at most"
+    low = "above 0" if least == _ABOVE_0 else f"{_in_bounds(name, least)} at least"
+    return f"cannot be {_in_bounds(name, value)}: {low}, {_in_bounds(name, most)} at most"
+
+
+def _in_bounds(name: str, value: float) -> str:
+    measured = _of_end(name, _MEASURED)
+    return measured[1](value) if measured else f"{plainly(value)}{_unit(name)}"
 
 
 def wrongly_held(value: Any, holds: Holds) -> str | None:

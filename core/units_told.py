@@ -62,9 +62,16 @@ def figure_in_cm(value: str) -> str:
     return re.sub(r"\d+(?:\.\d+)?", turned, value)
 
 
+MOST_TOLD = 10.0**15
+"""A figure beyond that is told as being beyond it."""
+THOUSANDS_FROM = 100_000
+
+
 def plain(value: float, digits: int) -> str:
-    """A number with so many decimals at the most, without those that say nothing."""
-    text = f"{round(value, digits) + 0.0:.{digits}f}"
+    """A number with so many decimals at the most, without those that say nothing; a huge one as being beyond."""
+    if abs(value) > MOST_TOLD:
+        return f"{'over ' if value > 0 else 'under -'}{MOST_TOLD:,.0f}"
+    text = f"{round(value, digits) + 0.0:{',' if abs(value) >= THOUSANDS_FROM else ''}.{digits}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -105,5 +112,4 @@ def degree_days_in_c(values: str) -> str:
 
 def to_a_tenth(value: float) -> str:
     """A number to a tenth, without a tenth that says nothing."""
-    value = round(value, 1)
-    return f"{value + 0.0 if value else 0.0:.1f}".removesuffix(".0")
+    return plain(value, 1)

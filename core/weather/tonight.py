@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
 from core.beds.rows import TONIGHT, bed_rows
-from core.dialect import told_about, told_degrees, told_difference, told_reading, told_time
+from core.dialect import told_about, told_degrees, told_difference, told_time
 from core.farm import Farm
 from core.happened import NO_READINGS
 from core.marked import typed_low
@@ -127,7 +127,7 @@ def line_for_brief(found: Tonight) -> str:
         return ""
     parts = []
     if found.estimate_f is not None:
-        beside = "" if found.forecast_f is None else f" (forecast {told_reading(found.forecast_f)})"
+        beside = "" if found.forecast_f is None else f" (forecast {typed_low(found.forecast_f)})"
         parts.append(f"about {told_about(found.estimate_f)} if it stays clear{beside}")
     if found.at_risk:
         first = min((one.at for one in found.at_risk if one.at), key=_after_noon, default=None)
