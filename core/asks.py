@@ -80,6 +80,8 @@ class Asked(NamedTuple):
     opens: str = ""
     kin: str = ""
     """What several are told by in one piece, where that is not `do`: steps of hardening, whatever their number."""
+    because: str = ""
+    """Why, as `row` says it."""
 
 
 class Alert(NamedTuple):
@@ -126,7 +128,7 @@ class Head(NamedTuple):
 class PageLine(NamedTuple):
     """One line of the page and what it is: "title", "head", "item", "caution" or "quiet".
 
-    `about` is what an item speaks of, where that is one thing, and `row` its value; `write` a line to be typed;
+    `about` is what an item speaks of, where that is one thing, and `asked` what it asks; `write` a line to be typed;
     `opens` the view that shows what a line for several things speaks of; `folds` the part that Enter on it opens, or
     shuts again. `beside` is a second item on the same line, from column `at` on.
     """
@@ -134,7 +136,7 @@ class PageLine(NamedTuple):
     what: Look
     text: str
     about: Key = ()
-    row: Any = None
+    asked: Asked | None = None
     write: str = ""
     opens: str = ""
     folds: str = ""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields
 from functools import lru_cache
 from operator import attrgetter
@@ -33,7 +33,7 @@ from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 68
+FOLD_VERSION = 69
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -159,6 +159,10 @@ def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     return Farm(**values)
 
 
+AT_A_TIME = 500
+"""Items that are read in one step, where that is done in steps."""
+
+
 class _OfPast:
     """The finished items of one register; `most` are the highest numbers given by then, by the letter of the code."""
 
@@ -189,6 +193,15 @@ class _OfPast:
             return self._every
         with no_collecting():
             return self._typed(self.past.mentioning(self._name, [word.encode() for word in words]))
+
+    def mentioned(self, words: Sequence[str]) -> Iterator[dict[str, Numbered[Any]]]:
+        if self._every is not None:
+            yield self._every
+            return
+        for rows in self.past.mentioned(self._name, [word.encode() for word in words]):
+            codes = [*rows]
+            for at in range(0, len(codes), AT_A_TIME):
+                yield self._typed({code: rows[code] for code in codes[at : at + AT_A_TIME]})
 
     def _typed(self, rows: Mapping[str, Row]) -> dict[str, Numbered[Any]]:
         return {code: (number, self._read(row)) for code, (number, row) in rows.items()}

@@ -42,9 +42,12 @@ def history(record: Record, code: str, amended: Amendments) -> list[Entry] | Pro
 def _of_one(record: Record, code: str) -> list[Entry]:
     wanted: set[str] = set()
     found = {code}
-    while found - wanted:  # a lot leads to its planting, a planting to its tray, a sowing to its packet
+    while (
+        found - wanted
+    ):  # a lot leads to its planting, a planting to its tray or tubers, a sowing to its packet
         wanted |= found
         found = {came for entry in record.ask(speaks_of(wanted)) for came in _came_from(entry, wanted)}
+        found |= {came for planting in wanted for came in record.lifted_from(planting)}
     told = record.ask(speaks_of(wanted))
     return [e for e in told if not _is_another_cut(e, wanted) and not _is_another_sowing(e, wanted, code)]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -42,12 +42,20 @@ class LookBack:
 
         return history(self._record(), code, self.amended)
 
-    def sought(self, text: str) -> list[Entry]:
-        """The entries in which every word of `text` stands, oldest first; without a word the latest."""
-        if text.strip():
-            return self._as_of(self._record().sought(text))
-        called = self._called()
-        return self._as_of([called.of(self.amended.as_it_counts(entry)) for entry in self._folded.tail])
+    def sought(self, text: str) -> Iterator[list[Entry]]:
+        """The entries in which every word of `text` stands, without a word the latest: some at a time, those written
+        last before the others; a step that found none comes too."""
+        if not text.strip():
+            called = self._called()
+            yield self._as_of([called.of(self.amended.as_it_counts(entry)) for entry in self._folded.tail])
+        elif self._on is None:
+            yield from self._record().sought(text)
+        else:
+            found: list[Entry] = []
+            for some in self._record().sought(text):
+                found += some
+                yield []
+            yield self._as_of(found)  # what amends an entry comes with it, in whatever step it was found
 
     def of_kind(self, kind: str) -> list[Entry]:
         """The entries of that kind that count, as they are called now."""

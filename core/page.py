@@ -27,6 +27,8 @@ ENTER = "Enter"
 COLUMN_GAP = 2
 MOST_ALERTS = 3
 """Lines of alerts; more are opened."""
+FEW_CROPS = 2
+"""So many crops to take care with are named; more are told as "crops"."""
 PIECE = 66
 """Columns that one piece may take of what is told together."""
 TOGETHER_FROM = 3
@@ -84,7 +86,7 @@ def _head(found: Morning, layout: Layout) -> Iterator[PageLine]:
 
 
 def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
-    """What comes first alone, then what wants doing, then in one word each what to mind while working."""
+    """What comes first alone, then what wants doing, then in a word or two each what to mind while working."""
     if "alerts" in layout.opened:
         if whole := [*_in_full(found, layout)]:
             yield _heading("alerts", layout, opens=True)
@@ -94,7 +96,7 @@ def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
         yield PageLine("caution", _cut_to(f"! {alert.says}", layout.width), folds="alerts", is_late=True)
     pieces = [f"! {piece}" for piece in (*_asked_tonight(found), *_acts(found))]
     minds = [*dict.fromkeys(alert.short for alert in found.alerts if alert.sort == "care")]
-    minds += ["crops"] if found.care else []
+    minds += [crop for crop, _ in found.care] if len(found.care) <= FEW_CROPS else ["crops"]
     if minds:
         number = sum(alert.sort == "care" for alert in found.alerts) + len(found.care)
         pieces.append(f"! mind {', '.join(minds)}: {number} ({layout.hint})")
@@ -245,7 +247,7 @@ def _more(name: str, codes: Sequence[str], layout: Layout) -> PageLine:
 def _row(one: Asked, width: int) -> PageLine:
     """ "  L484  baby's breath white      50  bucket   sell today       1-3 days left"."""
     return PageLine(
-        "item", _cut_to(_told(one), width), one.about, one.row, opens="" if one.about else one.opens,
+        "item", _cut_to(_told(one), width), one.about, one, opens="" if one.about else one.opens,
         folds="also" if one.kin == CLEAR and not one.about else "",
         is_late=one.zone in ("spoils", "tonight") and one.days <= 0,
     )  # fmt: skip
@@ -281,7 +283,7 @@ def _alike(asked: Sequence[Asked], layout: Layout) -> list[tuple[PageLine, list[
             codes = [one.code for one in members]
             first = _row(members[0], layout.width)
             text = _cut_to(f"  {place:7} {do:20} {' '.join(codes)}   {members[0].when}", layout.width)
-            lines.append((first._replace(text=text, about=(), row=None, folds="spoils"), codes))
+            lines.append((first._replace(text=text, about=(), asked=None, folds="spoils"), codes))
     return lines
 
 
@@ -367,7 +369,7 @@ def _cut_row(one: Asked, width: int) -> PageLine:
     """ "  b16 strawflower white      f d w  3 d"."""
     name = min(max(width - 17, 10), 24)
     text = f"  {one.code:3} {_cut_to(one.name, name):{name}} {one.amount:5} {one.when}"
-    return PageLine("item", _cut_to(text, width), one.about, one.row, is_late=one.when == "cut!")
+    return PageLine("item", _cut_to(text, width), one.about, one, is_late=one.when == "cut!")
 
 
 def _later(later: Sequence[Asked], layout: Layout) -> PageLine:

@@ -200,16 +200,23 @@ class Past:
 
     def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
         """The items of a register in whose row, as it is now, one of the words stands, by code."""
+        found: dict[str, Row] = {}
+        for rows in self.mentioned(register, words):
+            found.update(rows)
+        return found
+
+    def mentioned(self, register: str, words: Sequence[bytes]) -> Iterator[dict[str, Row]]:
+        """The same, those of one part after the other."""
         try:
-            found: dict[str, Row] = {}
-            for part in self.parts:
-                for code in part.holds(register, [*found]) if found else ():
-                    del found[code]
-                found.update(part.mentioning(register, words))
-            return found
+            for n, part in enumerate(self.parts):
+                found = part.mentioning(register, words)
+                for later in self.parts[n + 1 :]:
+                    for code in later.holds(register, [*found]) if found else ():
+                        del found[code]
+                yield found
         except Damaged:
             self._mend()
-            return self.parts[0].mentioning(register, words)
+            yield self.parts[0].mentioning(register, words)
 
     def _mend(self) -> None:
         self.parts = (self._anew(),)

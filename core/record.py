@@ -6,10 +6,11 @@ Loaded only where such a question is asked: the morning has its cached fold.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Generator, Iterable, Mapping, Sequence
 from functools import reduce
+from itertools import chain
 from operator import and_
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeVar
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
@@ -22,20 +23,25 @@ from core.book.tiny import BookDB
 from core.codes import canonical
 from core.crops.library import find_crops
 from core.crops.own_crop import own_names
-from core.farm import Farm
+from core.farm import Farm, Lot, Planting
+from core.past import encode
 from core.patterns import pattern
 from core.register import as_called
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
+from core.tubers.stock import Tubers
 from core.units import ID_SHOWN
 from core.wanted import Wanted
 
+T = TypeVar("T")
 CROP_LEAST = 3
 """Letters of a word that may be the beginning of a crop's name."""
 
 
 Asked: TypeAlias = "tuple[QueryInstance, Clue | None]"
 """What is asked of an entry, and by what the line of one that may hold it is told; None where every line may."""
+Steps: TypeAlias = Generator[list[Entry], None, T]
+"""Work done in steps of some thousandths of a second, each with the entries that it found, mostly none."""
 
 
 class Record:
@@ -56,11 +62,16 @@ class Record:
         are what the lines of such entries have, None of what cannot be told of a line."""
         told = [clue for clue in clues if clue is not None]
         if told and not self._farm.given_twice:
-            rows: Iterable[Mapping[str, Any]] = self._book.sought(told, self._corrected)
+            rows = chain.from_iterable(self._book.sought(told, self._corrected))
             found = [row for row in rows if self._holds(query, row)]
         else:
             found = [*self._table.search(QueryInstance(lambda row: self._holds(query, row), None))]
         return self._amended.ordered(map(self._now, found))
+
+    def lifted_from(self, planting: str) -> list[str]:
+        """The plantings from which the tubers were lifted that a planting was planted with."""
+        origins = self._farm.part(Tubers).origins.get(planting, ())
+        return [origin.planting for origin in origins if origin.planting is not None]
 
     def _holds(self, query: QueryLike, row: Mapping[str, Any]) -> bool:
         is_otherwise = row["id"] in self._corrected or self._called.concerns(row)
@@ -82,11 +93,11 @@ class Record:
             query &= where("on") <= wanted.until.isoformat()
         clues = []
         if wanted.crop:
-            asked, clue = self._of_crop(wanted.crop)
+            asked, clue = _at_once(self._of_crop(wanted.crop))
             query &= asked
             clues.append(clue)
         if wanted.bed:
-            asked, clue = self._of_bed(wanted.bed)
+            asked, clue = _at_once(self._of_bed(wanted.bed))
             query &= asked
             clues.append(clue)
         if wanted.word:
@@ -94,35 +105,40 @@ class Record:
             clues.append(_clue(wanted.word.casefold()))
         return self.ask(query, clues)
 
-    def _of_crop(self, crop: str) -> Asked:
-        codes = _codes(self._farm, crop=crop)
+    def _of_crop(self, crop: str) -> Steps[Asked]:
+        codes = yield from _codes(self._farm, crop=crop)
         return (where("crop") == crop) | speaks_of(codes), _clue(crop.casefold(), codes)
 
-    def _of_bed(self, bed: str) -> Asked:
-        codes = _codes(self._farm, bed=bed)
+    def _of_bed(self, bed: str) -> Steps[Asked]:
+        codes = yield from _codes(self._farm, bed=bed)
         return speaks_of({bed, *codes}), _clue(bed.casefold(), codes)
 
-    def sought(self, text: str) -> list[Entry]:
+    def sought(self, text: str) -> Steps[None]:
         """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it;
-        words in quotes stand there side by side, and whole ("box 7" is not in box 71)."""
-        asked = [self._sought(phrase, word) for phrase, word in _WORDS.findall(text.casefold())]
+        words in quotes stand there side by side, and whole ("box 7" is not in box 71). Those written last come before
+        the others."""
+        asked: list[Asked] = []
+        for phrase, word in _WORDS.findall(text.casefold()):
+            asked.append((yield from self._sought(phrase, word)))
         if not asked:
-            return []
-        queries, clues = zip(*asked, strict=True)
-        return self.ask(reduce(and_, queries), clues)
+            return
+        query = reduce(and_, (one for one, _ in asked))
+        clues = [] if self._farm.given_twice else [clue for _, clue in asked if clue is not None]
+        for rows in self._book.sought(clues, self._corrected):
+            yield [self._now(row) for row in rows if self._holds(query, row)]
 
-    def _sought(self, phrase: str, word: str) -> Asked:
+    def _sought(self, phrase: str, word: str) -> Steps[Asked]:
         if phrase:
             return _says_whole(phrase), _clue(phrase)
         if (code := canonical(word)) is not None:
             return speaks_of([code]), Clue((_as_begun(code),))
         if word in self._farm.beds:
-            return self._of_bed(word)
+            return (yield from self._of_bed(word))
         says = _says(word) | _ends(word) if len(word) == ID_SHOWN else _says(word)
         clue = _clue(word)  # an id stands in its line as it is
         if len(word) < CROP_LEAST or len(crops := find_crops(word, own=own_names(self._farm))) != 1:
             return says, clue
-        speaks, of_crop = self._of_crop(crops[0])
+        speaks, of_crop = yield from self._of_crop(crops[0])
         if clue is None or of_crop is None:
             return says | speaks, None
         # where the crop's name stands, most often the typed beginning of it does too
@@ -186,12 +202,28 @@ def _says(low: str) -> QueryInstance:
     )
 
 
-def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> set[str]:
+def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> Steps[set[str]]:
     """The codes of the trays, plantings and lots of a crop, or of the plantings and lots of a bed."""
-    trays = {tray.code for tray in farm.trays.all() if crop is not None and tray.crop == crop}
-    plantings = {p.code for p in farm.plantings.all() if crop in (None, p.crop) and bed in (None, p.bed)}
-    lots = {lot.code for lot in farm.lots.all() if crop in (None, lot.crop) and bed in (None, lot.bed)}
-    return trays | plantings | lots
+    word = encode(crop or bed)
+    found: set[str] = set()
+    if crop is not None:
+        for trays in farm.trays.mentioned(word):
+            found.update(tray.code for tray in trays if tray.crop == crop)
+            yield []
+    for items in chain[list[Planting] | list[Lot]](farm.plantings.mentioned(word), farm.lots.mentioned(word)):
+        found.update(one.code for one in items if crop in (None, one.crop) and bed in (None, one.bed))
+        yield []
+    return found
+
+
+def _at_once(steps: Generator[object, None, T]) -> T:
+    """What comes of work in steps, where nobody waits for a key."""
+    while True:
+        try:
+            next(steps)
+        except StopIteration as done:
+            result: T = done.value
+            return result
 
 
 _WORDS = pattern(r'"([^"]+)"|(\S+)')

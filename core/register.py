@@ -39,6 +39,9 @@ class Finished(Protocol[T]):
     def mentioning(self, words: Sequence[str]) -> dict[str, Numbered[T]]:
         """Items by code whose kept text contains one of the words; a few others may come with them, never fewer."""
 
+    def mentioned(self, words: Sequence[str]) -> Iterator[dict[str, Numbered[T]]]:
+        """The same, some at a time."""
+
 
 class Register(Generic[T]):
     """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it.
@@ -87,6 +90,14 @@ class Register(Generic[T]):
             return self.all()
         found = {**self.finished.mentioning(words), **self._items}
         return [item for _, item in sorted(found.values(), key=_number)]
+
+    def mentioned(self, *words: str) -> Iterator[list[T]]:
+        """The same in no order, some at a time: those at hand first."""
+        here = dict(self.at_hand())
+        yield [item for _, item in here.values()]
+        if self.finished is not None:
+            for found in self.finished.mentioned(words):
+                yield [item for code, (_, item) in found.items() if code not in here]
 
     def at_hand(self) -> dict[str, Numbered[T]]:
         """Those that are not among the finished, or were spoken of since, in the order they were made."""

@@ -132,6 +132,23 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
     )
 
 
+def row_of(told: Asked, sight: Sight, guard: Guard = UNGUARDED) -> Any:
+    """The row of something that was told without it, of the same morning; None where nothing asks for it now. Whose
+    rows it is among is asked first."""
+    none: tuple[Any, ...] = ()
+    for subject in sorted(subjects(), key=lambda one: told.about[0] not in one.rows):
+        if not subject.asks or _has_none(subject, sight.farm):
+            continue
+        for one in getattr(part(subject, "asks"), "PARTS", ()):
+            rows: tuple[Any, ...] = guard(one.head, partial(_rows, one, sight), lambda _: none)
+            for each in _guarded_asked(
+                one, rows, lambda name, reckon, none: guard(name, reckon, lambda _: none)
+            ):
+                if each._replace(row=None) == told:
+                    return each.row
+    return None
+
+
 def _of_the_night(asked: Sequence[Asked]) -> str:
     """ "bring in S86, S87; cover b1": all that the night asks."""
     asks: dict[str, list[str]] = {}
@@ -201,7 +218,11 @@ def _head(guarded: Guarded, sight: Sight) -> Head:
 
 def _guarded_asked(one: Part, rows: Sequence[Any], guarded: Guarded) -> tuple[Asked, ...]:
     none: tuple[Asked, ...] = ()
-    return guarded(one.head, lambda: tuple(one.asked(rows)), none)
+    return guarded(
+        one.head,
+        lambda: tuple(each._replace(because=getattr(each.row, "because", "")) for each in one.asked(rows)),
+        none,
+    )
 
 
 def _rows(one: Part, sight: Sight) -> tuple[Any, ...]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from core.codes import canonical
-from tui.row_keys import Ask, Row, Typed
+from tui.row_keys import Ask, Row, RowKey, Typed
 
 if TYPE_CHECKING:
     from core.farm import Farm
@@ -15,12 +15,18 @@ if TYPE_CHECKING:
 def press(app: ShedApp, letter: str) -> None:
     """Do what a letter does on the row under the cursor, or in the whole view."""
     row = app.view.listing.row
-    found = [(k, row.value) for k in row.keys] if row else []
+    found: list[tuple[RowKey, Row | None]] = [(k, row) for k in row.keys] if row else []
     found += [(k, None) for k in app.view.KEYS]
-    pressed = next(((k, value) for k, value in found if letter in k.keys), None)
-    if pressed is None:
+    pressed = next(((k, of) for k, of in found if letter in k.keys), None)
+    if pressed is not None:
+        _do(app, *pressed)
+
+
+def _do(app: ShedApp, key: RowKey, row: Row | None) -> None:
+    """What a key does, of the view or of a row; nothing where that is there no more."""
+    value: Any = None if row is None else app.view.value(row)
+    if row is not None and value is None and row.value is not None:
         return
-    key, value = pressed
     typed = key.line(value)
     if isinstance(typed, Typed) and typed.words:
         app.held.opened()
@@ -38,8 +44,8 @@ def enter(app: ShedApp) -> None:
     if row is not None and row.folds:
         app.view.fold(row.folds, app.session)
         app.pane.paint()
-    elif row is not None and row.goes:
-        _go_to(app, row, row.goes)
+    elif row is not None and (goes := app.view.goes(row)):
+        _go_to(app, row, goes)
     elif row is not None and row.sort and row.sort.page and row.sort.page != app.open_view:
         app.open_over(row.sort.page, row)
     elif row is not None and not app.view.TYPES and (code := _spoken_of(app.session.farm, row)):
@@ -56,10 +62,12 @@ def _spoken_of(farm: Farm, row: Row) -> str:
     return code or (f'"{name}"' if " " in name else name)
 
 
-def _go_to(app: ShedApp, row: Row, goes: str | Typed) -> None:
-    if isinstance(goes, Typed):
+def _go_to(app: ShedApp, row: Row, goes: str | Typed | RowKey) -> None:
+    if isinstance(goes, RowKey):
+        _do(app, goes, row)
+    elif isinstance(goes, Typed):
         app.put(goes)
-        return
-    app.action_show(goes)
-    if app.view.listing.choose(row.id):
-        app.pane.paint()
+    else:
+        app.action_show(goes)
+        if app.view.listing.choose(row.id):
+            app.pane.paint()

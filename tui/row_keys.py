@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from tui.registry import row_sort
 from tui.table import Line
 
 RowId = tuple[str, ...]
@@ -68,9 +69,10 @@ class RowSort(NamedTuple):
 
 
 class Row(NamedTuple):
-    """One row of a list. The cursor holds on to its `id` ((): it passes by); `sort` says which keys work.
+    """One row of a list. The cursor holds on to its `id` ((): it passes by).
 
-    `drawn` is its line, or makes it when it is seen: of a long list few rows ever are.
+    `drawn` is its line, or makes it when it is seen: of a long list few rows ever are. `is_a` is its sort, or the name
+    of that, which is loaded when the row's keys are told or pressed.
 
     `goes` is the view or page that Enter opens, or a line that it puts into the entry line; `folds` the part of the
     view that it opens or shuts. `beside` is a second row on the same line, from column `at` on.
@@ -78,7 +80,7 @@ class Row(NamedTuple):
 
     id: RowId
     drawn: Line | Callable[[], Line]
-    sort: RowSort | None = None
+    is_a: RowSort | str | None = None
     value: Any = None
     goes: str | Typed = ""
     folds: str = ""
@@ -89,6 +91,11 @@ class Row(NamedTuple):
     def line(self) -> Line:
         """Its line."""
         return self.drawn() if callable(self.drawn) else self.drawn
+
+    @property
+    def sort(self) -> RowSort | None:
+        """Its sort, which says what keys work on it."""
+        return row_sort(self.is_a) if isinstance(self.is_a, str) else self.is_a
 
     @property
     def keys(self) -> tuple[RowKey, ...]:

@@ -276,6 +276,7 @@ class Shell(App[int]):
         if not isinstance(event, Key) or event.is_forwarded:
             await super().on_event(event)
             return
+        self.pane.key_came()
         meant = self.held.instead(event.key)
         if meant != event.key:
             event = Key(meant, None)

@@ -6,13 +6,20 @@ from datetime import date, timedelta
 
 from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.course import first_season, flowers_again, flowers_next_year, stays, summer_year
+from core.crops.course import (
+    first_season,
+    flowers_again,
+    flowers_next_year,
+    is_biennial,
+    stays,
+    summer_year,
+)
 from core.crops.frost_dates import Frost
 from core.crops.sheet import Figure, MonthDay, Sheet
 from core.crops.windows import Window
 from core.farm import Farm, Planting
 from core.problems import Problem
-from core.settings.sheets import frosts, in_south, season_year, year_of
+from core.settings.sheets import frosts, in_south, planting_sheet, season_year, year_of
 from core.units import short_day
 
 COMES_AGAIN_WEEKS = 6
@@ -109,7 +116,9 @@ def _by_own_record(
         others = [
             p
             for p in farm.plantings.live()
-            if (p.crop, p.way) == (planting.crop, planting.way) and first_cut_in_bloom(farm, p, sheet)
+            if (p.crop, p.way) == (planting.crop, planting.way)
+            and _goes_as(farm, p, sheet)
+            and first_cut_in_bloom(farm, p, sheet)
         ]
         if others:
             like = [p for p in others if p.variety == planting.variety] or others
@@ -134,6 +143,12 @@ def _by_own_record(
             because = f"{flowers.text} weeks from the last frost [{flowers.source}]"
             return least, most + weeks_of_cutting, f"{because}; its own first cut, once written, tells it"
     return None, None, f"no day known: its first cut tells it, or '{sheet.crop} blooms 1 july'"
+
+
+def _goes_as(farm: Farm, other: Planting, sheet: Sheet) -> bool:
+    """Whether another planting stood the winter too, or did not: what is sown in spring tells nothing of it."""
+    found = planting_sheet(farm, other)
+    return found is not None and is_biennial(found) == is_biennial(sheet)
 
 
 def _by_bloom(

@@ -20,7 +20,7 @@ from core.dialect import told_degrees, told_size
 from core.farm import Bed, Farm, Planting
 from core.places import USES
 from core.problems import Problem
-from core.settings.sheets import farm_sheet, in_south
+from core.settings.sheets import in_south, planting_sheet
 from core.text import named, natural
 from core.units import short_day
 from core.weather.night import (
@@ -149,7 +149,7 @@ def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> Bed
 def _planting_row(
     farm: Farm, bed: Bed, planting: Planting, day: date, low: Low | None, by_warmth: ByWarmth | None
 ) -> PlantingRow:
-    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+    sheet = planting_sheet(farm, planting)
     out = date.fromisoformat(planting.out_on)
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = days_of_cutting(farm, sheet, planting, out, day, warm)

@@ -147,13 +147,14 @@ class Logs:
             return [entry for entry in self.entries() if entry.kind == kind]
         return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=order_key))
 
-    def sought(self, clues: Sequence[Clue], ids: Collection[str]) -> list[Flat]:
-        """The entries that may have all these clues, or have one of the ids, as flat objects in key order; others may
-        be among them."""
+    def sought(self, clues: Sequence[Clue], ids: Collection[str]) -> Iterator[list[Flat]]:
+        """The entries that may have all these clues, or have one of the ids, as flat objects; others may be among
+        them. They come some at a time, those written last before the others; a step without any comes too."""
         if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
-            return self.entries_raw()
-        wanted = {entry_id.encode() for entry_id in ids}
-        return sorted(stretches.sought(self.folder, self._sizes(), clues, wanted), key=order_key)
+            yield self.entries_raw()
+        else:
+            wanted = {entry_id.encode() for entry_id in ids}
+            yield from stretches.sought(self.folder, self._sizes(), clues, wanted)
 
     def through(self, made: Callable[[Path, list[str], Damage, Lost], T]) -> T:
         """A passage through every entry of the book, such as a `Sweep`, which never holds all of them in memory."""

@@ -10,8 +10,14 @@ from core.book.lines import ENTRY_ID, Flat, all_sound, with_right_sums
 from core.book.reader import Reader
 from core.patterns import pattern
 
-BLOCK = 4 << 20
-"""Bytes looked through at a time: more than any writing has."""
+BLOCK = 256 << 10
+"""Bytes looked through at a time, in some thousandths of a second."""
+LARGEST_BLOCK = 16 * BLOCK
+"""More bytes than any writing has."""
+ENDS_AT_ONCE = 32
+"""Blocks of which the ends are looked for in one step."""
+BEFORE_ALL = b"~"
+"""Told in place of an id while no block was looked through: it comes after every id."""
 _CODES = pattern(rb'":"([a-z]\d+[a-z]{0,3})')
 
 
@@ -23,20 +29,39 @@ class Clue(NamedTuple):
     codes: frozenset[bytes] = frozenset()
 
 
-def entries_with(fd: int, clues: Sequence[Clue], ids: Collection[bytes]) -> Iterator[Flat]:
+def entries_with(
+    fd: int, clues: Sequence[Clue], ids: Collection[bytes]
+) -> Iterator[tuple[bytes, list[Flat]]]:
     """The good entries of an open log that may have all the clues, or have one of these ids; others may be among them.
 
-    They count as they do for a `Reader`: not where a line that was written together with them is damaged.
+    They come block by block, what was written last before the rest, each with the id of a last line of its block; a
+    block without any comes too. They count as they do for a `Reader`: not where a line that was written together with
+    them is damaged.
     """
-    begin = 0
-    while block := os.pread(fd, BLOCK, begin):
-        end = _last_writing_ends(block)
-        if not end:
-            break  # the end of the log, or nothing that a shedbook wrote
-        yield from _of_block(fd, begin, block[:end], clues, ids)
-        begin += end
-    for _, flats in Reader(fd, begin).blocks():
-        yield from flats
+    places = [0]
+    for end in _ends(fd):
+        places.append(end)
+        if not len(places) % ENDS_AT_ONCE:
+            yield BEFORE_ALL, []
+    for _, flats in Reader(fd, places[-1]).blocks():
+        yield (flats[-1]["id"].encode() if flats else b""), flats
+    for begin, end in zip(places[-2::-1], places[:0:-1], strict=True):
+        block = os.pread(fd, end - begin, begin)
+        last = block.rfind(b"\n", 0, len(block) - 1) + 1
+        yield block[last:][ENTRY_ID], [*_of_block(fd, begin, block, clues, ids)]
+
+
+def _ends(fd: int) -> Iterator[int]:
+    """The byte after each block of an open log, as far as they end where a writing does."""
+    begin, size = 0, BLOCK
+    while block := os.pread(fd, size, begin):
+        if end := _last_writing_ends(block):
+            begin, size = begin + end, BLOCK
+            yield begin
+        elif len(block) < size or size >= LARGEST_BLOCK:
+            return  # the end of the log, or nothing that a shedbook wrote
+        else:
+            size *= 4
 
 
 def _last_writing_ends(block: bytes) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from heapq import merge
+from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -80,11 +82,25 @@ def of_kind(folder: Path, names: Iterable[str], kind: str) -> list[Flat]:
     return _each_once(folder, names, lambda fd: entries_of_kind(fd, sys.maxsize, kind))
 
 
-def sought(folder: Path, names: Iterable[str], clues: Sequence[Clue], ids: Collection[bytes]) -> list[Flat]:
-    """The entries of these logs that may have all these clues, or have one of these ids, each once."""
+def sought(
+    folder: Path, names: Iterable[str], clues: Sequence[Clue], ids: Collection[bytes]
+) -> Iterator[list[Flat]]:
+    """The entries of these logs that may have all these clues, or have one of these ids, each once: some at a time,
+    those written last before the others."""
     from core.book.sought import entries_with  # only where something is looked for in the whole record
 
-    return _each_once(folder, names, lambda fd: entries_with(fd, clues, ids))
+    def of_log(name: str) -> Iterator[tuple[bytes, list[Flat]]]:
+        with open_log(folder, name) as fd:
+            yield from entries_with(fd, clues, ids)
+
+    known: set[str] = set()
+    for _, flats in merge(*map(of_log, names), key=itemgetter(0), reverse=True):
+        once: dict[str, Flat] = {}
+        for flat in flats:
+            if flat["id"] not in known:
+                once.setdefault(flat["id"], flat)
+        known.update(once)
+        yield [*once.values()]
 
 
 def _each_once(folder: Path, names: Iterable[str], found_in: Callable[[int], Iterator[Flat]]) -> list[Flat]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from core.codes import canonical
@@ -26,8 +26,10 @@ SLIP_LEAST = 4
 
 def finder(look_back: LookBack) -> Finder:
     """Everything there is, ready to be searched: its things, what was noted, sprayed and fed, as they are now."""
-    applied = (entry for kind in PUT_ON for entry in look_back.of_kind(kind))
-    return Finder(look_back.farm, [*notes(look_back.of_kind(NOTE)), *put_on(applied)])
+    made = Finder(look_back.farm, ())
+    for _ in made.taking_in(look_back):
+        pass
+    return made
 
 
 class Finder:
@@ -39,6 +41,14 @@ class Finder:
         self._fit: tuple[list[str], list[_Read]] = [], self._things
         self.is_near = False
         """Whether what was found last is only near to the words: nothing has them."""
+
+    def taking_in(self, look_back: LookBack) -> Iterator[None]:
+        """Take in what was noted, sprayed and fed, in steps of some hundredths of a second in a big book."""
+        for kind in (NOTE, *PUT_ON):
+            yield
+            entries = look_back.of_kind(kind)
+            self._things += map(_Read, notes(entries) if kind == NOTE else put_on(entries))
+        self._fit = [], self._things
 
     def find(self, text: str, most: int = 60) -> list[Thing]:
         """The things in which every word of `text` fits, the best first, `most` of them; none for no words."""

@@ -43,7 +43,7 @@ def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> s
     """
     if line.crop_sought:
         return line.crop
-    runs = _best_runs(line)
+    runs = _best_runs(line) or _in_quotes(line)
     if not runs:
         line.crop_sought = True
         return None
@@ -164,6 +164,14 @@ def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     if len(plain) > 1 and len(certain) == 1:
         return certain
     return plain or _of_colors(line, runs)
+
+
+def _in_quotes(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
+    """A name in quotes that is the whole name of a crop, where no crop is named without them."""
+    own = own_names(line.farm)
+    quoted = [t for t in line.free() if t.quoted]
+    found = [([t], tuple(find_crops(t.low, written=True, own=own, whole=True))) for t in quoted]
+    return [run for run in found if len(run[1]) == 1][:1]
 
 
 def _is_in_variety(

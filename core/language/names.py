@@ -161,7 +161,13 @@ def take_trays(line: Line) -> list[Tray]:
         live = [t for t in live if t.variety == variety]
         of = f" of {named(crop, variety)}"
     if not live:
-        raise Refused(f"There is no living tray{of}: write 'sow 72 strawflower' for a new one.", "unknown")
+        if crop is None:
+            raise Refused("There is no living tray: write 'sow 72 strawflower' for a new one.", "unknown")
+        raise Refused(
+            f"There is no living tray{of}: write 'sow 72 seeds {crop}' for a new one, or, for what goes into a bed "
+            f"without one, 'plant {crop} b3 {typed_feet(10)} 20 plants'.",
+            "unknown",
+        )
     if crop is None or len(live) > 1:
         raise Refused(
             f"Which tray{of}? Write its code, such as {live[-1].code}.", near=[t.code for t in live][:6]

@@ -42,6 +42,7 @@ CAUSES: Mapping[str, tuple[str, ...]] = {
     "moth": ("moth", "moths", "beetle", "beetles"),
     "slugs": ("slugs", "slug", "snails"),
     "damping off": ("damping", "damping-off", "damped"),
+    "shriveled": ("shriveled", "shrivelled", "shrivel", "shrunken"),
     "dried out": ("dried-out", "drought", "thirst"),
     "leggy": ("leggy", "drawn"),
     "pests": ("pests", "pest", "aphids", "thrips", "beetles", "caterpillars"),

@@ -27,7 +27,7 @@ from core.reckon.learning.counts import SeasonCount
 from core.reckon.learning.days import SeasonDays
 from core.reckon.learning.shares import SeasonShare
 from core.register import Register
-from core.settings.sheets import farm_sheet, frosts, in_south, season_year
+from core.settings.sheets import farm_sheet, frosts, in_south, planting_sheet, season_year
 
 T = TypeVar("T", Tray, Planting)
 
@@ -190,7 +190,11 @@ class _Eyes:
         for planting in self._all(self.farm.plantings):
             if not self._is_asked(planting.crop):
                 continue
-            sheet = self.sheet(planting.crop, planting.way, planting.variety)
+            sheet = (
+                planting_sheet(self.farm, planting)
+                if planting.drilled
+                else self.sheet(planting.crop, planting.way, planting.variety)
+            )
             if planting.tray and planting.sown and not planting.drilled:
                 weeks = _days(planting.sown, planting.out_on) / 7
                 for seen in self._of(planting) if weeks > 0 else ():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.amend import STRIKE, Amendments
@@ -42,6 +44,11 @@ class EntryRow(NamedTuple):
         return sentence(self.entry)
 
     @property
+    def place(self) -> tuple[str, str, str]:
+        """Where it stands in the book: its day, its instant, its id."""
+        return self.on, self.entry.at, self.id
+
+    @property
     def is_struck(self) -> bool:
         """Whether it counts no more."""
         return self.mark == TAKEN_BACK
@@ -50,13 +57,26 @@ class EntryRow(NamedTuple):
 def book_rows(look_back: LookBack, text: str = "") -> list[EntryRow]:
     """The latest entries, or of all there are those in which every word of `text` stands: the newest day first, and of
     a day what was written last."""
-    found, amended = look_back.sought(text), look_back.amended
+    return newest_first(chain.from_iterable(rows_in_steps(look_back, text)))
+
+
+def newest_first(rows: Iterable[EntryRow]) -> list[EntryRow]:
+    """These in the order in which the book is looked through."""
+    return sorted(rows, key=lambda row: row.place, reverse=True)
+
+
+def rows_in_steps(look_back: LookBack, text: str) -> Iterator[list[EntryRow]]:
+    """The same in steps of some thousandths of a second, each with the rows that it found, in their order; those that
+    were written last come before the others."""
+    amended = look_back.amended
     by: dict[str, list[str]] = {}
     for row in sorted(amended.by_id.values(), key=lambda row: row.id):
         if row.id not in amended.gone:
             by.setdefault(row.names, []).append(row.id)
-    rows = [_row(entry, amended, tuple(by.get(entry.id, ()))) for entry in found if entry.kind != STRIKE]
-    return rows[::-1]
+    for found in look_back.sought(text):
+        yield newest_first(
+            _row(entry, amended, tuple(by.get(entry.id, ()))) for entry in found if entry.kind != STRIKE
+        )
 
 
 def _row(entry: Entry, amended: Amendments, amended_by: tuple[str, ...]) -> EntryRow:

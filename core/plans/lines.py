@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from core.codes import plan_called, plan_code
+from core.crops.over_winter import SOONER_WEEKS
 from core.dialect import told_feet
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
@@ -71,7 +72,8 @@ def _in_fall(line: Line, crop: str, variety: str | None, before: date | None) ->
     fall = fall_sowing(line.farm, crop, line.on, variety)
     if fall is None or before is None or before <= fall.last:
         return ""
-    return f"Or sow it in the bed this fall, {fall.days}, to flower earlier: {fall.because}."
+    earlier = f"about {SOONER_WEEKS.text} weeks earlier"
+    return f"Or sow it in the bed this fall, {fall.days}, to flower {earlier}: {fall.because}."
 
 
 def change(line: Line, entry: Entry) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from core.dialect import told_degrees
 from core.farm import Farm
 from core.plan_rows import Kept
 from core.plans.defaults import USUAL
-from core.settings.sheets import farm_sheet, frosts, in_south, season_year
+from core.settings.sheets import farm_sheet, frosts, in_south, planting_sheet, season_year
 from core.units import plural, short_day
 from core.weather.night import killed_on
 
@@ -21,7 +21,7 @@ def gone(farm: Farm, plan: Kept, day: date) -> str:
     ended = []
     stood = (farm.plantings.get(out.planting) for out in (*plan.out, *plan.beside))
     for planting in filter(None, stood):
-        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+        sheet = planting_sheet(farm, planting)
         killed = killed_on(planting, sheet, day, south=in_south(farm)) if sheet is not None else None
         if planting.is_live and killed is None:
             return ""

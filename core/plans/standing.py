@@ -35,7 +35,7 @@ from core.plans.seasons import (
 from core.plans.second_year import flowers_from
 from core.plans.wish import Ask, Standing
 from core.problems import Problem
-from core.settings.sheets import farm_sheet
+from core.settings.sheets import planting_sheet
 from core.units import plural, short_day
 
 EARLY_OR_LATE = 10
@@ -225,7 +225,7 @@ def _is_of(planting: Planting, ask: Ask) -> bool:
 
 
 def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
-    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety) or ask.sheet
+    sheet = planting_sheet(farm, planting) or ask.sheet
     first = first_cut_in_bloom(farm, planting, sheet)
     return Standing(
         planting.code,

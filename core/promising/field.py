@@ -24,7 +24,7 @@ from core.promising.cuts_to_come import CutsToCome
 from core.promising.growth import Growth, Wanted
 from core.promising.so_far import SoFar
 from core.promising.source import Source, SourceKind, place_of_crop
-from core.settings.sheets import farm_sheet
+from core.settings.sheets import farm_sheet, planting_sheet
 from core.units import plural, short_day
 from core.weather.night import killed_on
 
@@ -136,7 +136,10 @@ def _ask_or_why(
 
 def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning: bool) -> Growth | None:
     ask = _ask(farm, planting.crop, planting.variety, planting.way, day, by)
-    if ask is None or killed_on(planting, ask.sheet, day, south=ask.frost.in_south) is not None:
+    if ask is None:
+        return None
+    sheet = planting_sheet(farm, planting) or ask.sheet
+    if killed_on(planting, sheet, day, south=ask.frost.in_south) is not None:
         return None
     found = stands(farm, planting, ask)
     if found is None:
@@ -202,7 +205,8 @@ def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
     ask = _ask_or_why(farm, planting.crop, planting.variety, planting.way, day, last)
     if isinstance(ask, Problem):
         return ask.sentence
-    if (killed := killed_on(planting, ask.sheet, day, south=ask.frost.in_south)) is not None:
+    sheet = planting_sheet(farm, planting) or ask.sheet
+    if (killed := killed_on(planting, sheet, day, south=ask.frost.in_south)) is not None:
         return f"low {told_degrees(killed[1])} on {short_day(killed[0])}"
     found = stands(farm, planting, ask)
     if found is None and not stays(ask.sheet) and (last - date.fromisoformat(planting.out_on)).days > YEAR:

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple, TypeAlias, get_args
 from core.crops.course import first_season, flowers_next_year, is_biennial, stays, summer_year
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
-from core.settings.sheets import farm_sheet, in_south, season_year
+from core.settings.sheets import in_south, planting_sheet, season_year
 from core.text import named, natural
 
 Does: TypeAlias = Literal[
@@ -37,7 +37,7 @@ def standing_over(farm: Farm, year: int) -> list[Ahead]:
 
 
 def _of(farm: Farm, planting: Planting, year: int) -> Iterator[Ahead]:
-    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+    sheet = planting_sheet(farm, planting)
     if sheet is None:
         return
     called = named(planting.crop, planting.variety)

@@ -10,11 +10,12 @@ from typing import NamedTuple
 from core.crops.course import summer_year
 from core.crops.frost_dates import Bounds, Frost
 from core.crops.library import is_in_library, one_crop, sheet
+from core.crops.over_winter import is_sown_in_fall, over_winter
 from core.crops.own_crop import make_it_yours, own_sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
 from core.crops.stages import StageCard, stage_card
 from core.dialect import Units, farm_units
-from core.farm import Farm
+from core.farm import Farm, Planting
 from core.happened import FrostDate, OwnFigure
 from core.places import USES
 from core.problems import Problem
@@ -37,6 +38,16 @@ def farm_sheet(farm: Farm, crop: str, way: str | None = None, variety: str | Non
     if (mine := farm.crops.get(crop)) is not None:
         return _own(farm, crop, mine.like, own, LIKE_MOST)
     return _sheet(crop, way, _as_items(own), farm_units())
+
+
+def planting_sheet(farm: Farm, planting: Planting) -> Sheet | None:
+    """The sheet by which a planting goes: of a hardy annual sown in the bed in fall, how it goes after the winter."""
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+    if sheet is None or not planting.drilled or sheet.fall_sow_weeks is None:
+        return sheet
+    sown = date.fromisoformat(planting.out_on)
+    fall = frosts(farm, season_year(farm, sown)).autumn.get(AVERAGE)
+    return over_winter(sheet) if is_sown_in_fall(sheet, sown, fall) else sheet
 
 
 def _own(farm: Farm, crop: str, like: str, own: Mapping[str, OwnFigure], left: int) -> Sheet | None:

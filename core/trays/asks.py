@@ -52,7 +52,7 @@ def _tasks(sight: Sight) -> tuple[TrayTask, ...]:
 
 
 def _of(row: TrayRow, day: date) -> Iterator[TrayTask]:
-    because = row.because[-1] if row.because else ""
+    because = "; ".join(reason.rstrip(".") for reason in row.because)
     if row.tonight == "bring in":
         what = f"bring in tonight: not left out below {told_degrees(row.guard_f)}"
         yield TrayTask(

@@ -16,7 +16,9 @@ from core.settings.sheets import farm_sheet
 from core.tubers.kinds import FORCED
 from core.tubers.stock import Tubers, roots_of
 
-CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
+ROT = ("rot", "rotted", "rotten")
+
+CAUSES = (ROT[0], "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
 
 

@@ -16,6 +16,7 @@ from core.spelling import spelled
 from core.text import named
 from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
 from core.tubers.stock import CUT_BEYOND, Deal, Stock, Tubers, left_to_lift, note_cut_beyond, roots_of
+from core.tubers.storing import STORING, check_in_store
 from core.units import plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
@@ -60,6 +61,7 @@ def _lifted(farm: Farm, entry: Entry) -> None:
     count, tubers = entry.fields["count"], farm.part(Tubers)
     stock = tubers.kept(planting.crop, planting.variety)
     stock.lifted += count
+    stock.came(entry.on, count, planting.code, planting.bed)
     stock.lifted_on = entry.on
     stock.handle(entry.on)
     tubers.of_planting[planting.code] = tubers.of_planting.get(planting.code, 0) + count
@@ -81,15 +83,15 @@ def _enough(farm: Farm, draft: Draft, count: int) -> Problem | None:
     return None
 
 
-def _went(farm: Farm, stock: Stock, entry: str) -> None:
+def _went(farm: Farm, stock: Stock, entry: Entry) -> None:
     """More that went than there was is a matter to settle."""
-    stock.went()
+    stock.went(entry.on)
     if stock.there < 0:
         word = roots_of(farm, stock.crop)
         farm.note_matter(
             f"{-stock.there} more {word} of {stock.called} went than were in store: count them "
             f"('count 0 {stock.called} {word}'), or take back what did not happen.",
-            entry,
+            entry.id,
             OVERDRAWN,
             stock.crop,
             stock.variety or "",
@@ -116,6 +118,7 @@ def _divided(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.gained += f["pieces"] - f["count"]
+    stock.split(f["count"], f["pieces"], entry.on)
     stock.handle(entry.on)
 
 
@@ -128,6 +131,7 @@ def _bought(farm: Farm, entry: Entry) -> None:
     farm.note_variety(f["crop"], f.get("variety"))
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.bought += f["count"]
+    stock.came(entry.on, f["count"])
     if "cents" in f:
         stock.deals.append(Deal(entry.on, f["count"], f["cents"], f.get("who"), is_sale=False))
     stock.handle(entry.on)
@@ -147,7 +151,7 @@ def _lost(farm: Farm, entry: Entry) -> None:
     stock.lost[cause] = stock.lost.get(cause, 0) + f["count"]
     stock.handle(entry.on)
     farm.note_cause(cause, entry.on)
-    _went(farm, stock, entry.id)
+    _went(farm, stock, entry)
 
 
 def _sold(farm: Farm, entry: Entry) -> None:
@@ -156,14 +160,7 @@ def _sold(farm: Farm, entry: Entry) -> None:
     stock.sold += f["count"]
     stock.deals.append(Deal(entry.on, f["count"], f.get("cents"), f.get("who"), is_sale=True))
     farm.note_variety(f["crop"], f.get("variety"))
-    _went(farm, stock, entry.id)
-
-
-def _check_checked(farm: Farm, draft: Draft) -> Problem | None:
-    f = draft.fields
-    if any(stock.there > 0 for stock in farm.part(Tubers).of(f["crop"], f.get("variety"))):
-        return None
-    return Problem(f"No {named(f['crop'], f.get('variety'))} is in store to look over.", "unknown")
+    _went(farm, stock, entry)
 
 
 def _checked(farm: Farm, entry: Entry) -> None:
@@ -178,7 +175,7 @@ def _counted(farm: Farm, entry: Entry) -> None:
     if missing := stock.there - f["count"]:
         stock.lost[MISCOUNTED] = stock.lost.get(MISCOUNTED, 0) + missing
     stock.handle(entry.on)
-    stock.went()
+    stock.went(entry.on)
     farm.settle(OVERDRAWN, stock.crop, stock.variety or "")
 
 
@@ -188,8 +185,11 @@ def _set_out(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
     if stock is not None and "tray" not in f and stock.there > 0:
-        stock.planted += min(stock.there, f.get("plants", 0))
-        stock.went()
+        count = min(stock.there, f.get("plants", 0))
+        if came := stock.take_out(count):
+            farm.part(Tubers).origins[f["planting"]] = came
+        stock.planted += count
+        stock.went(entry.on)
 
 
 REMEMBERED = 12
@@ -220,7 +220,7 @@ def _chilled(farm: Farm, entry: Entry) -> None:
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.cold.append(Chill(entry.id, entry.on, f["count"], f.get("weeks"), f.get("cold_f")))
     stock.handle(entry.on)
-    stock.went()
+    stock.went(entry.on)
 
 
 def _check_forced(farm: Farm, draft: Draft) -> Problem | None:
@@ -290,7 +290,7 @@ def _forced(farm: Farm, entry: Entry) -> None:
     stock.handle(entry.on)
     if not stock.cut_beyond:
         farm.settle(CUT_BEYOND, stock.crop, stock.variety or "")
-    _went(farm, stock, entry.id)
+    _went(farm, stock, entry)
 
 
 def check_cut(farm: Farm, draft: Draft) -> Problem | None:
@@ -366,7 +366,7 @@ KINDS = (
         "looked over {crop}[ {variety}] in store",
         needs(crop="text") | may(variety="text"),
         _checked,
-        check=_check_checked,
+        check=check_in_store,
     ),
     Kind("tubers counted", "{count} {crop}[ {variety}] counted in store", _OF, _counted),
     Kind(
@@ -385,4 +385,5 @@ KINDS = (
         slip=_too_early_out,
     ),
     Kind("forced cleared", "{count} forced {crop}[ {variety}] cleared", _OF, _over, check=_check_over),
+    *STORING,
 )

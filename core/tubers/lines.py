@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from core.book.entry import Draft
@@ -9,7 +10,7 @@ from core.crops.course import stays
 from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet
 from core.farm import Planting
-from core.language.causes import need_cause
+from core.language.causes import need_cause, take_cause
 from core.language.crops import need_crop, take_no_variety, take_variety
 from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
@@ -17,12 +18,15 @@ from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
 from core.language.own_words import refuse_money, take_by
 from core.language.paid import Paid, take_paid
+from core.language.tokens import Token
 from core.language.verb import Verb, take_loss
-from core.language.words import ROOTS
+from core.language.words import CAUSE_OF, ROOTS
+from core.marked import typed_degrees
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.claims import (
     CAUSES,
+    ROT,
     causes,
     claims,
     claims_bought,
@@ -104,12 +108,35 @@ def _paid(line: Line) -> Paid | None:
 def lost(line: Line) -> Reading:
     """ "lost 5 dahlia red tubers rot"."""
     line.take_words(ROOTS)
-    count = line.need_count(roots_in(line))
-    cause = need_cause(line, CAUSES)
+    losses = _take_losses(line)
+    if not losses:
+        raise Refused(f"How many {roots_in(line)}? Write the number.")
     stock = _in_store(line)
-    return line.reading(
-        line.draft("tubers lost", crop=stock.crop, variety=stock.variety, count=count, cause=cause)
-    )
+    return line.reading(*_lost(line, stock, losses))
+
+
+def _take_losses(line: Line) -> list[tuple[int, str]]:
+    """Each number in the line with the cause behind it: "3 rot 2 mice"."""
+    word = roots_in(line)
+    numbers = [t for t in line.free() if t.number is not None and not t.unit]
+    for token in numbers:
+        token.taken = True
+    return [(whole(token.number or 0, word), _cause(line, token)) for token in numbers]
+
+
+def _cause(line: Line, number: Token) -> str:
+    """The cause that stands nearest behind a number. Tubers rot where stems mold."""
+    behind = (t for t in line.free() if t.is_word and t.start > number.start)
+    first = next((t for t in behind if t.low in CAUSE_OF), None)
+    if first is not None and first.low in ROT:
+        first.taken = True
+        return ROT[0]
+    return take_cause(line, number) or need_cause(line, CAUSES)
+
+
+def _lost(line: Line, stock: Stock, losses: Sequence[tuple[int, str]]) -> list[Draft]:
+    of = {"crop": stock.crop, "variety": stock.variety}
+    return [line.draft("tubers lost", **of, count=count, cause=cause) for count, cause in losses]
 
 
 def sold(line: Line) -> Reading:
@@ -148,25 +175,63 @@ def _buyer(line: Line) -> str | None:
 
 
 def checked(line: Line) -> Reading:
-    """ "checked dahlia tubers": looked over in store; with "3 rot" so many are lost as well."""
+    """ "checked dahlia tubers": looked over in store; with "3 rot 2 shriveled" so many are lost as well."""
     line.take_words(ROOTS)
-    lost = line.take_count(roots_in(line))
-    cause = need_cause(line, CAUSES) if lost is not None else None
+    losses = _take_losses(line)
     crop = need_crop(line)
     of_none = take_no_variety(line)
     variety = take_variety(line, crop)
     drafts = [line.draft("tubers checked", crop=crop, variety=variety)]
-    if lost is not None:
+    if losses:
         every = [
             s for s in line.farm.part(Tubers).of(crop, variety) if s.there > 0 and not (of_none and s.variety)
         ]
         if len(every) != 1:
             raise Refused(
-                f"Of which {crop} were {lost} lost? Name the variety, or write 'no variety'.", "ambiguous"
+                f"Of which {crop} were {losses[0][0]} lost? Name the variety, or write 'no variety'.",
+                "ambiguous",
             )
-        said = {"crop": crop, "variety": every[0].variety, "count": lost, "cause": cause}
-        drafts.append(line.draft("tubers lost", **said))
+        drafts += _lost(line, every[0], losses)
     return line.reading(*drafts)
+
+
+def washed(line: Line) -> Reading:
+    """ "washed dahlia tubers": all of the crop in store, or of the variety said."""
+    line.take_words(ROOTS)
+    crop = need_crop(line)
+    return line.reading(line.draft("tubers washed", crop=crop, variety=take_variety(line, crop)))
+
+
+def stored(line: Line) -> Reading:
+    """ "stored dahlia tubers in peat, cellar at 41F": where and in what is her own words."""
+    take_by(line)
+    degrees = line.take_degrees("degrees")
+    where = _take_where(line)
+    line.take_words(ROOTS)
+    crop = need_crop(line)
+    variety = take_variety(line, crop)
+    if where is None:
+        raise Refused(
+            f"Where, and in what? Write it so: stored {crop} in peat, cellar at {typed_degrees(41)}."
+        )
+    said = {"crop": crop, "variety": variety, "where": where, "cold_f": degrees}
+    return line.reading(line.draft("tubers stored", **said))
+
+
+def _take_where(line: Line) -> str | None:
+    """Her words after "in", up to the degrees or the end; None where there are none."""
+    words = line.free()
+    begins = next((t for t in words if t.is_word and t.low == "in"), None)
+    for token in words:
+        token.taken = token.taken or (token.low == "at" and token is words[-1])
+    said = [t for t in line.free() if begins is not None and t.start > begins.start]
+    if begins is None or not said:
+        return None
+    if said[-1].low == "at":
+        said.pop().taken = True
+    for token in (begins, *said):
+        token.taken = True
+    return line.text[said[0].start : said[-1].end].strip("'\" ,")
 
 
 def counted(line: Line) -> Reading:
@@ -331,7 +396,7 @@ VERBS = (
         "check",
         checked,
         _JOB,
-        (("checked dahlia tubers", "looked over in store; '3 rot' behind it, and those are lost"),),
+        (("checked dahlia tubers", "looked over in store; '3 rot 2 mice' behind it, and those are lost"),),
         (words("tubers"), causes),
         claims=claims,
     ),
@@ -342,6 +407,23 @@ VERBS = (
         (("clear tulip forced bulbs", "what came out of the cold and was not cut is done with"),),
         (*in_bed[1:], words("forced", "bulbs")),
         claims=claims_clear,
+    ),
+    Verb(
+        "store",
+        stored,
+        _JOB,
+        (
+            (
+                "stored dahlia tubers in peat, cellar at {typed_degrees:41}",
+                "where, in what and how warm they lie",
+            ),
+        ),
+        (*in_bed[1:], words("tubers", "in")),
+        own_words=True,
+        claims=claims,
+    ),
+    Verb(
+        "wash", washed, _JOB, (("washed dahlia tubers", "those in store"),), (words("tubers"),), claims=claims
     ),
     Verb("count", counted, offers=(words("tubers"),), claims=claims),
     Verb(

@@ -7,8 +7,10 @@ from typing import NamedTuple
 
 from core.crops.course import roots
 from core.crops.sheet import Sheet
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
+from core.tubers.clumps import Origin, first
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED
 from core.tubers.stock import Stock, Tubers, roots_of
@@ -70,6 +72,14 @@ class TuberRow(NamedTuple):
     """Forced bulbs that are left to cut."""
     roots: str = "tubers"
     """What lies there, in the word of its kind: "bulbs", "corms"."""
+    origins: tuple[Origin, ...] = ()
+    """Where what is there came from, oldest first; what came first is taken to go out first."""
+    washed_on: str | None = None
+    stored_on: str | None = None
+    stored_in: str = ""
+    """Where and in what it lies, in her words."""
+    stored_f: float | None = None
+    """How warm it lies, degrees F."""
 
 
 def _winter_store(farm: Farm, stock: Stock) -> str:
@@ -106,9 +116,25 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 stock.forced_cut,
                 stock.to_cut,
                 roots_of(farm, stock.crop),
+                first(stock.clumps, stock.there),
+                stock.washed_on,
+                stock.stored_on,
+                stock.stored_in,
+                stock.stored_f,
             )
         )
     return rows
+
+
+def told_store(row: TuberRow) -> str:
+    """ "in crates of vermiculite, cellar at 42 F since 22 Oct; washed 20 Oct"; "" where nothing is said of it."""
+    told = []
+    if row.stored_on is not None:
+        warm = f" at {told_degrees(row.stored_f)}" if row.stored_f is not None else ""
+        told.append(f"in {row.stored_in}{warm} since {day_text(row.stored_on)}")
+    if row.washed_on is not None:
+        told.append(f"washed {day_text(row.washed_on)}")
+    return "; ".join(told)
 
 
 def forcing_rows(farm: Farm, stock: Stock) -> tuple[ColdRow, ...]:

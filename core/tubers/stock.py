@@ -9,6 +9,7 @@ from core.crops.course import roots
 from core.farm import Farm, Planting
 from core.settings.sheets import farm_sheet
 from core.text import named
+from core.tubers.clumps import Clumps, Origin, divide, even, take
 from core.tubers.forcing import Chill, Forced, take_out
 
 CUT_BEYOND = "forced bulbs overdrawn"
@@ -55,12 +56,44 @@ class Stock:
     """What of it lies in the cold, to be forced: of what is there."""
     warm: list[Forced] = field(default_factory=list)
     """The last that came out of the cold."""
+    clumps: list[Clumps] = field(default_factory=list)
+    """What is there, by where it came from, oldest first."""
+    washed_on: str | None = None
+    """The day it was washed last."""
+    stored_on: str | None = None
+    """The day it was put where it lies, `stored_in` at `stored_f`."""
+    stored_in: str = ""
+    """Where and in what it lies, in her words."""
+    stored_f: float | None = None
+    """How warm it lies there, in degrees F."""
     handled_on: str | None = None
     """The last day it was in somebody's hands: it came in, or was divided, sorted, counted or looked over."""
 
     def handle(self, on: str) -> None:
         """It was in somebody's hands on that day."""
         self.handled_on = max(on, self.handled_on or "")
+
+    def came(self, on: str, count: int, planting: str | None = None, bed: str | None = None) -> None:
+        """So many came in on that day: lifted from a planting, or bought where none is said."""
+        self.clumps.append(Clumps(on, planting, bed, planting is None, count))
+        self.even(on)
+
+    def split(self, count: int, pieces: int, on: str) -> None:
+        """So many were divided into more."""
+        divide(self.clumps, count, pieces)
+        self.even(on)
+
+    def take_out(self, count: int) -> tuple[Origin, ...]:
+        """Take so many out, oldest first, and say where they came from."""
+        return take(self.clumps, count)
+
+    def even(self, on: str) -> None:
+        """After any of it came, went or was counted: the clumps are as many as are there; where none is there, what
+        was said of how it lay no longer holds."""
+        even(self.clumps, self.there, on)
+        if self.there <= 0:
+            self.washed_on = self.stored_on = self.stored_f = None
+            self.stored_in = ""
 
     @property
     def there(self) -> int:
@@ -81,9 +114,10 @@ class Stock:
         """Stems that were cut of forced bulbs, and bulbs done with, beyond those that came out of the cold."""
         return max(self.forced_cut + self.forced_over - self.forced, 0)
 
-    def went(self) -> None:
+    def went(self, on: str) -> None:
         """After some went: what is left in the cold is no more than is there; what lay dry went first."""
         take_out(self.cold, max(self.in_cold - max(self.there, 0), 0), newest=True)
+        self.even(on)
 
     @property
     def called(self) -> str:
@@ -97,6 +131,8 @@ class Tubers:
     store: dict[str, dict[str, Stock]] = field(default_factory=dict)
     of_planting: dict[str, int] = field(default_factory=dict)
     """Code of a planting -> clumps lifted from it."""
+    origins: dict[str, tuple[Origin, ...]] = field(default_factory=dict)
+    """Code of a planting that was planted out of store -> where its tubers had come from."""
 
     def stock(self, crop: str, variety: str | None) -> Stock | None:
         """The stock of a variety; None where none of it ever was in store."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.farm import Planting
 from core.language.line import Line, Refused, either
 from core.language.tokens import Number
+from core.tubers.clumps import first, told_origins
 from core.tubers.stock import Tubers, roots_of
 
 
@@ -22,6 +23,8 @@ def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number |
     taken = min(stock.there, int(plants))
     more = f", {int(plants) - taken} more than that: bought in?" if plants > taken else ""
     line.remark(f"{taken} out of store{more}; {stock.there - taken} left there")
+    if len(stock.clumps) > 1:
+        line.remark(f"what came first goes out first: {told_origins(first(stock.clumps, taken))}")
 
 
 def ask_store_or_bed(line: Line, planting: Planting) -> None:

@@ -18,7 +18,7 @@ from core.dialect import told_degrees, told_reading
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
-from core.settings.sheets import farm_sheet, frosts, season_year
+from core.settings.sheets import frosts, planting_sheet, season_year
 from core.units import WEEKDAYS
 from core.weather.kinds import AVERAGE, Ahead
 
@@ -155,7 +155,7 @@ def planting_tonight(
 
     "cover": it may be hurt; "cover again": it may be hurt under the cover that lies on it.
     """
-    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+    sheet = planting_sheet(farm, planting)
     guard = bed_guard_f(sheet) if sheet else None
     if guard is None or low is None:
         return "", guard
@@ -242,7 +242,7 @@ def asked_of_frost(farm: Farm, day: date) -> date | None:
         first = unread[planting.out_on]
         if first is None or (day - first).days > UNREAD_MOST_DAYS:
             continue
-        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+        sheet = planting_sheet(farm, planting)
         if sheet is not None and sheet.hardiness_class == "tender" and not flowers_again(sheet):
             return first
     return None

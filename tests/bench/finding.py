@@ -10,12 +10,12 @@ from __future__ import annotations
 import statistics
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
 from core.finding.finder import finder
-from core.mending.rows import book_rows
+from core.mending.rows import book_rows, rows_in_steps
 from core.session import Session
 from tests.bench.seasons import write_seasons
 
@@ -53,6 +53,7 @@ def _measure(session: Session, size: int) -> None:
             letters.append(time.perf_counter() - began)
     first = _took(lambda: book_rows(session.look_back, RECORD[0]))
     record = {words: _median(partial(book_rows, session.look_back, words)) for words in RECORD}
+    steps = {words: max(_each(rows_in_steps(session.look_back, words))) for words in RECORD}
     print(f"search, {size:,} entries, {NOTES} notes")
     print(f"  one pass over the logs   {1000 * floor:8.1f} ms")
     for what, took in (
@@ -61,8 +62,18 @@ def _measure(session: Session, size: int) -> None:
         ("a letter, longest", max(letters)),
         ("all entries, first time", first),
         *((f"all entries, {words}", took) for words, took in record.items()),
+        *((f"longest step, {words}", took) for words, took in steps.items()),
     ):
         print(f"  {what:24} {1000 * took:8.1f} ms   x {took / floor:.2f}")
+
+
+def _each(steps: Iterator[object]) -> Iterator[float]:
+    """How long each step takes: so long a key may wait."""
+    while True:
+        began = time.perf_counter()
+        if next(steps, None) is None:
+            return
+        yield time.perf_counter() - began
 
 
 def _took(run: Callable[[], object]) -> float:

@@ -23,6 +23,23 @@ NEEDS_GOOD = (
 )
 """Figures of which each should rest on a source of grade A or B."""
 
+WHAT = {
+    "C": "of a weak source",
+    "one of the row's": "of one of the row's sources",
+    "common practice": "common practice",
+    "derived": "derived",
+    "from memory": "from memory",
+}
+SHUT = (
+    "Stages by crop stand in tables of which only the first page could be read: Kansas State (Gast, MF-2261; "
+    "Stevens, MF-2155), Oklahoma State (the care and handling of cut flowers), Vermont (Perry, beyond the letter C), "
+    "the care manual of the Society of American Florists (Nell and Reid), the cut flower manual of North Carolina "
+    "(Whipker and Cavins), Armitage and Laushman, and Beutler.",
+    "Where none was found for a crop, a rule of an extension service for all flowers to be dried, for grasses, seed "
+    "heads or foliage, or for most of the daisy family stands in its place, and its source says so.",
+)
+"""Why: what is known to hold these figures, and was shut."""
+
 LISTS = {
     "Iowa State University Extension, Perennials for Cut Flowers, 2018": (
         "bearded iris, coral bells, daffodil, hyacinth, lily-of-the-valley, peony, tulip, baby's breath, bee balm, "
@@ -58,6 +75,7 @@ def main() -> None:
     """Print the tables."""
     sheets = [found for crop in crop_names() if isinstance(found := sheet(crop), Sheet)]
     _by_figure(sheets)
+    _wanting(sheets)
     _below_par(sheets)
     _coverage()
 
@@ -82,6 +100,20 @@ def _by_figure(sheets: list[Sheet]) -> None:
         f"stage, vase life, hardiness and drying with a source of grade A or B: "
         f"{good['good'] / good['all']:.0%} of {good['all']} (goal: all)"
     )
+
+
+def _wanting(sheets: list[Sheet]) -> None:
+    print("\nnot to be had here: a source of grade A or B for")
+    for name in NEEDS_GOOD:
+        on: dict[str, list[str]] = {}
+        for found in sheets:
+            figure = found.figures().get(name)
+            if figure is not None and (ground := rests_on(figure.source)) not in WELL_FOUNDED:
+                on.setdefault(ground, []).append(found.crop)
+        for ground in (ground for ground in RESTS_ON if ground in on):
+            print(f"  {FIGURES[name].label}, {WHAT[ground]}: {', '.join(on[ground])}")
+    for why in SHUT:
+        print(f"  {why}")
 
 
 def _below_par(sheets: list[Sheet]) -> None:

@@ -47,7 +47,7 @@ def test_a_card_says_where_sources_differ_on_what_it_shows() -> None:
 
 
 def test_a_use_the_crop_is_not_cut_for() -> None:
-    assert card("sweet pea", "dry").look == ("For drying: not dried.",)
+    assert card("sweet pea", "dry").look == ("For drying: not dried; pressed.",)
     assert "No stage for wiring" in card("larkspur", "wire").look[0]
 
 

@@ -122,6 +122,8 @@ def busy() -> Pencil:
     write("tubers lost", crop="dahlia", variety="red", count=3, cause="mold")
     write("tubers sold", crop="dahlia", variety="red", count=1, who="Fern Hollow")
     write("tubers checked", crop="dahlia", variety="red")
+    write("tubers washed", crop="dahlia", variety="red")
+    write("tubers stored", crop="dahlia", variety="red", where="peat, cellar", cold_f=41)
     write("tubers counted", crop="dahlia", variety="red", count=23)
     write("tubers bought", crop="tulip", count=40, cents=1200)
     write("bulbs chilled", crop="tulip", count=30, weeks=14, cold_f=40)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
+
 from core.asks import Asked
 from core.language.read import read_line
 from core.page import page
 from core.problems import Problem
 from core.today import Morning
 from tests.farms import STRAW, Pencil, asked_of, beds, page_of, small_farm
+from tests.shell import Shell
 
 
 def _page(pencil: Pencil, width: int = 78) -> list[str]:
@@ -211,3 +216,16 @@ def test_what_is_held_back_is_told_by_its_codes_even_where_many_are_told_in_one_
     shown = [text for text in lines if text.startswith("  line")]
     assert more.startswith(f"  and {27 - 3 * len(shown)} more (Enter): L")
     assert "line" not in more
+
+
+@pytest.mark.parametrize(
+    ("crops", "named"),
+    [(("garden rose",), "mind garden rose: 1"), (("garden rose", "yarrow", "lavender"), "mind crops: 3")],
+)
+def test_crops_to_take_care_with_are_named_where_they_are_few(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], crops: tuple[str, ...], named: str
+) -> None:
+    planted = [f"plant {crop} b1 5ft 12 plants on 2024-05-01" for crop in crops]
+    lines = ("last frost 05-14", "bed b1 50ft", *planted)
+    shell = Shell(tmp_path / "farm", capsys, "2026-06-20").begin({"2026-06-20": lines})
+    assert f"! {named} (" in shell.text("today")

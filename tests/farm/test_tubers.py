@@ -16,6 +16,7 @@ from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.seeds.rows import order_rows
 from core.session import Session
+from core.tubers.claims import CAUSES
 from core.tubers.rows import TuberRow, tuber_rows
 from core.tubers.stock import Tubers
 from tests.farms import Pencil, asked_of, beds, write
@@ -313,7 +314,7 @@ def test_sold_and_looked_over() -> None:
     for draft in seen.drafts:
         pencil.write(draft.kind, **draft.fields)
     row = rows(pencil)["red"]
-    assert (row.there, row.sold, row.lost, row.causes) == (25, 12, 3, {"mold": 3})
+    assert (row.there, row.sold, row.lost, row.causes) == (25, 12, 3, {"rot": 3})
     assert row.checked_on == "2026-05-20"
     assert pencil.refusal("tubers sold", **RED, count=26) is not None
     assert pencil.refusal("tubers checked", crop="peony") is not None
@@ -341,6 +342,87 @@ def test_winter_asks_each_month_until_they_were_looked_over(
         shell.write(line, on=on)
         assert not asked(on), on
     assert [asked(on) for on in ("2027-04-20", "2027-05-20")] == [False, False], "they are planted then"
+
+
+@pytest.mark.parametrize("cause", CAUSES)
+def test_every_cause_that_is_offered_is_understood(cause: str) -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=40)
+    for line in (f"lost 3 dahlia tubers {cause}", f"checked dahlia tubers 3 {cause}"):
+        read = read_line(line, pencil.farm, pencil.today)
+        assert isinstance(read, Reading), read
+        assert read.drafts[-1].fields["cause"] == cause
+
+
+def test_several_causes_stand_in_one_line() -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=40)
+    read = read_line("checked dahlia tubers 3 rot 2 shrivelled, 4 mice", pencil.farm, pencil.today)
+    assert isinstance(read, Reading)
+    lost = [(d.fields["count"], d.fields["cause"]) for d in read.drafts if d.kind == "tubers lost"]
+    assert lost == [(3, "rot"), (2, "shriveled"), (4, "mice")]
+
+
+def test_from_clump_to_clump_through_three_years(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What is cut is traced to the beds from which its clumps were lifted, the winter between as she had it."""
+    shell = Shell(tmp_path / "farm", capsys, "2027-08-01").begin(
+        {
+            "2025-05-20": (
+                "last frost 05-14",
+                "bed b1 50ft",
+                "bed b2 50ft",
+                "plant dahlia red b1 20ft 4 plants",
+                "plant dahlia red b2 20ft 6 plants",
+            )
+        }
+    )
+    for day, line in (
+        ("2025-10-18", "lift b1"),
+        ("2025-10-20", "lift b2"),
+        ("2025-10-21", "washed dahlia tubers"),
+        ("2025-10-23", "stored dahlia tubers in crates of vermiculite, root cellar at 42F"),
+        ("2026-03-01", "divide 6 dahlia red into 30"),
+        ("2026-05-20", "plant dahlia red b1 20ft 22 plants"),
+    ):
+        shell.write(line, on=day)
+    lying = " ".join(shell("tubers", on="2026-03-02")[1].split())
+    assert "dahlia red: 20 of P01 in b1, lifted 18 Oct; 14 of P02 in b2, lifted 20 Oct" in lying
+    assert "in crates of vermiculite, root cellar at 42 F since 23 Oct; washed 21 Oct" in lying
+    (red,) = shell.json("tubers", on="2026-05-21")["rows"]
+    assert red["there"] == 12
+    assert [(o["number"], o["planting"]) for o in red["origins"]] == [(12, "P02")]
+    shell.write("20 dahlia red b1 fresh", on="2026-08-01")
+    lot = shell("history", "L001")[1]
+    for traced in ("P01: 4 plants", "lifted 4 of", "P02: 6 plants", "lifted 6 of", "P03: 22 plants"):
+        assert traced in lot, lot
+    shell.write("lift P03", on="2026-10-20")
+    assert [o["planting"] for o in shell.json("tubers", on="2026-10-21")["rows"][0]["origins"]] == [
+        "P02",
+        "P03",
+    ]
+    shell.write("plant dahlia red b2 20ft 34 plants", on="2027-05-20")
+    (red,) = shell.json("tubers")["rows"]
+    assert (red["there"], red["origins"], red["stored_on"], red["washed_on"]) == (0, [], None, None)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("stored dahlia tubers", "Where, and in what? Write it so"),
+        ("stored dahlia tubers in the garage at 20F", "Tubers kept at 20 F freeze"),
+        ("stored dahlia tubers in the kitchen at 70F", "Tubers kept at 70 F grow or shrivel"),
+        ("washed peony roots", "No peony"),
+    ],
+)
+def test_what_is_put_away_wrong_is_asked_about(line: str, says: str) -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=40)
+    read = read_line(line, pencil.farm, pencil.today)
+    refused = (
+        read if isinstance(read, Problem) else pencil.refusal(read.drafts[0].kind, **read.drafts[0].fields)
+    )
+    assert refused is not None
+    assert refused.sentence.startswith(says)
 
 
 VARIETY = st.sampled_from([None, "red", "Ball Mix"])
@@ -407,6 +489,15 @@ def test_no_tuber_appears_and_none_goes_untold(did: list[tuple[str, str | None, 
         assert row.lifted + row.bought + row.gained == (
             row.there + row.planted + row.sold + row.lost + row.missing
         )
+        assert sum(origin.number for origin in row.origins) == row.there
+    origins = farm.part(Tubers).origins
+    assert sum(o.number for came in origins.values() for o in came) == sum(
+        r.planted for r in tuber_rows(farm)
+    )
+    for planting, came in origins.items():
+        assert all(o.planting is None or int(o.planting[1:]) < int(planting[1:]) for o in came), (
+            "no clump before it"
+        )
     shuffled = [*pencil.entries]
     order.shuffle(shuffled)  # type: ignore[attr-defined]
     assert tuber_rows(fold(shuffled)) == tuber_rows(farm)
@@ -439,6 +530,7 @@ def test_what_is_struck_or_merged_leaves_the_sums_whole(
     for row in tuber_rows(farm):
         came, went = row.lifted + row.bought + row.gained, row.planted + row.sold + row.lost + row.missing
         assert came == row.there + went
+        assert sum(origin.number for origin in row.origins) == max(row.there, 0)
         assert row.there >= 0 or (row.variety or "") in short
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given
@@ -14,10 +15,10 @@ from hypothesis import strategies as st
 from core.book import sought
 from core.book.book import Book
 from core.book.entry import Draft, Entry
-from core.book.lines import body_of, line_of, lines_of
+from core.book.lines import Flat, body_of, line_of, lines_of
 from core.book.reader import Reader
 from core.book.sought import Clue, entries_with
-from core.record import Record
+from core.record import Asked, Record, Steps
 from core.session import Session
 from core.units import ID_SHOWN
 from demo_farm.open import DEMO_DAY, copy_to
@@ -41,13 +42,18 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Session:
 @contextmanager
 def _without_clues(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     asked = Record._sought
+
+    def without(*about: Any) -> Steps[Asked]:
+        query, _ = yield from asked(*about)
+        return query, None
+
     with monkeypatch.context() as patch:
-        patch.setattr(Record, "_sought", lambda *about: (asked(*about)[0], None))
+        patch.setattr(Record, "_sought", without)
         yield
 
 
 def _ids(session: Session, text: str) -> list[str]:
-    return [entry.id for entry in session.look_back._record().sought(text)]
+    return sorted(entry.id for found in session.look_back._record().sought(text) for entry in found)
 
 
 WORDS = (
@@ -114,7 +120,12 @@ def test_some_of_these_words_are_found_and_with_a_clue_too_many_they_are_not(
     found = {words: _ids(demo, words) for words in ("zinnia", "b4", "L041", "kübel")}
     assert all(found.values())
     asked = Record._sought
-    monkeypatch.setattr(Record, "_sought", lambda *about: (asked(*about)[0], Clue((b"snapdragon",))))
+
+    def wrongly(*about: Any) -> Steps[Asked]:
+        query, _ = yield from asked(*about)
+        return query, Clue((b"snapdragon",))
+
+    monkeypatch.setattr(Record, "_sought", wrongly)
     assert _ids(demo, "zinnia") != found["zinnia"]
 
 
@@ -167,6 +178,12 @@ def _entry(n: int, word: str) -> dict[str, object]:
     return made.as_dict()
 
 
+def _with(fd: int, clues: Sequence[Clue], ids: Collection[bytes]) -> list[Flat]:
+    """What is found, in the order of the log: blocks come the last first."""
+    blocks = [flats for _, flats in entries_with(fd, clues, ids)]
+    return sorted((flat for flats in blocks for flat in flats), key=lambda flat: flat["id"])
+
+
 WRITINGS = st.lists(
     st.lists(st.sampled_from(("wind", "Wind", "rain", "wínd", 'a "wind"', "L041")), min_size=1, max_size=4),
     max_size=8,
@@ -200,11 +217,9 @@ def test_in_a_damaged_log_an_entry_is_found_only_where_it_counts(
     fd = os.open(path, os.O_RDONLY)
     try:
         every = [flat for _, flats in Reader(fd).blocks() for flat in flats]
-        some = [*entries_with(fd, [Clue((b"wind",))], ())]
-        of_code = [*entries_with(fd, [Clue(codes=frozenset((b"l041",)))], ())]
-        none = [
-            *entries_with(fd, [Clue((b"wind",)), Clue((b"l041",))], {b"019f0000-0000-7000-8000-000000000002"})
-        ]
+        some = _with(fd, [Clue((b"wind",))], ())
+        of_code = _with(fd, [Clue(codes=frozenset((b"l041",)))], ())
+        none = _with(fd, [Clue((b"wind",)), Clue((b"l041",))], {b"019f0000-0000-7000-8000-000000000002"})
     finally:
         os.close(fd)
     assert [flat for flat in some if "wind" in str(flat["text"]).lower()] == [
@@ -225,7 +240,7 @@ def test_what_is_not_sought_is_not_decoded(tmp_path: Path) -> None:
     path.write_bytes(b"".join(line_of(body_of(_entry(n, "wind" if n == 7 else "rain"))) for n in range(50)))
     fd = os.open(path, os.O_RDONLY)
     try:
-        (found,) = entries_with(fd, [Clue((b"wind",))], ())
+        (found,) = _with(fd, [Clue((b"wind",))], ())
     finally:
         os.close(fd)
     assert found["text"] == "wind"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from core.farm import Farm
-from core.language.read import read_line
+from core.language.read import Reading, read_line
 from core.language.words import SAID_OTHERWISE
 from core.problems import Problem
 from core.subject import loose_words, sure_words
@@ -254,6 +256,16 @@ def test_a_lot_that_is_all_gone_is_named_as_such() -> None:
     )
     problem = refused(farm, "lost 2 wilted L001")
     assert problem.sentence == "L001 (zinnia) has nothing on hand: all of it is sold, used or lost."
+
+
+@pytest.mark.parametrize("crop", ["dahlia", "celosia, crested", "peony"])
+def test_who_has_no_tray_of_a_crop_is_told_lines_that_hold_for_that_crop(farm: Farm, crop: str) -> None:
+    sentence = refused(farm, f"set 20 {crop} b3").sentence
+    assert sentence.startswith(f"There is no living tray of {crop}: ")
+    said = re.findall("'([^']+)'", sentence)
+    assert len(said) == 2
+    for line in said:
+        assert isinstance(read_line(line, farm, TODAY), Reading), line
 
 
 def test_no_word_that_writes_something_is_called_one_that_does_not() -> None:

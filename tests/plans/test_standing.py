@@ -138,7 +138,7 @@ def test_a_bed_of_this_season_gives_part_and_only_the_rest_is_sown() -> None:
         ("statice", 20, "plan 200 statice dry by 2026-10-01"),
         ("strawflower", 30, "plan 200 strawflower dry by 2026-09-25"),
         ("zinnia", 60, "plan 100 zinnia fresh by 2026-08-05"),
-        ("cosmos", 40, "plan 120 cosmos fresh by 2026-08-20"),
+        ("cosmos", 40, "plan 120 cosmos fresh by 2026-08-08"),
     ],
 )
 def test_what_stands_and_what_is_planted_keep_the_promise_together_as_often_as_it_is_said(

@@ -230,7 +230,7 @@ class Beds(View):
         self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         found = standings(bed_rows(session.farm, session.today, session.sight().by_warmth))
         head, rows = self.table(COLUMNS, found, PLANTING, lambda s: (s.planting or s.bed)[:1], _look)
-        beds = [row if row.value.planting else row._replace(id=BED.id(*row.id[1:]), sort=BED) for row in rows]
+        beds = [row if row.value.planting else row._replace(id=BED.id(*row.id[1:]), is_a=BED) for row in rows]
         return head, beds + [self._forced(row) for row in standing_forced(session.farm)]
 
     @staticmethod

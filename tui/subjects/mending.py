@@ -7,21 +7,26 @@ from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from core.collecting import no_collecting
 from core.kinds import sentence
-from core.mending.rows import EntryRow, book_rows
+from core.mending.rows import EntryRow, newest_first, rows_in_steps
+from core.text import wrap
 from core.undoing import SET_UP
 from core.units import ID_SHOWN, day_from_iso, day_text, long_day
 from tui.letters import deed
-from tui.phrases import strip
+from tui.phrases import plain, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, words_after
 from tui.table import Line, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
+    from core.problems import Problem
     from core.session import Session
 
 MARKS = 11
 """Columns for what became of an entry."""
+AT_ONCE = 3
+"""Steps of a search that are taken before anything is shown: a small book needs no more."""
 WRITER = 4
 """Columns for who wrote it."""
 
@@ -76,22 +81,76 @@ class Entries(View):
         super().__init__(rule)
         self.sought = ""
         self.session: Session | None = None
+        self._steps: Iterator[list[EntryRow]] | None = None
+        """Where the search goes on; None where all was found."""
+        self._found: list[EntryRow] = []
+        self._listed: list[Row] = []
+        self._shown = ""
+        """The words of which all that was found is shown."""
+        self._has_failed = False
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.session = session
-        found = book_rows(session.look_back, self.sought)
-        head = (
-            f"Entries with '{self.sought}', of all there are: {len(found)}"
-            if self.sought
-            else "Entries, the newest day first"
-        )
-        return head, list(self._by_day(found))
+        self._steps = rows_in_steps(session.look_back, self.sought)
+        self._found, self._listed, self._has_failed = [], [], False
+        for _ in range(AT_ONCE):
+            self._step()
+        return self._told()
 
-    def _by_day(self, found: list[EntryRow]) -> Iterator[Row]:
+    def _told(self) -> tuple[str, list[Row]]:
+        """The head and the rows so far; those found before stand there until they are found again."""
+        if self._steps is None:
+            self._shown = self.sought
+        elif self._shown == self.sought:
+            return self.head, [*self.listing.rows]
+        else:
+            self._shown = ""
+        far = "of all there are" if self._steps is None and not self._has_failed else "so far"
+        head = f"Entries with '{self.sought}', {far}: {len(self._found):,}"
+        looking = [Row((), (("Looking ...", "quiet"),))] if self.grows else []
+        return head if self.sought else "Entries, the newest day first", self._listed or looking
+
+    def _step(self) -> bool:
+        """Take the next step of the search; whether it found anything, or was the last."""
+        new = next(self._steps, None) if self._steps else []
+        if new is None:
+            self._steps = None
+        elif not self._found or (new and new[0].place < self._found[-1].place):
+            self._listed += self._by_day(new, self._found[-1].on if self._found else "")
+            self._found += new
+        elif new:  # of another log, or dated otherwise than it was written
+            self._found = newest_first([*self._found, *new])
+            self._listed = [*self._by_day(self._found, "")]
+        return new is None or bool(new)
+
+    @property
+    def grows(self) -> bool:
+        return self._steps is not None
+
+    def grow(self) -> bool:
+        with no_collecting():
+            is_new = self.guard(self._name, self._step, self._stopped)
+        if is_new:
+            self.head, rows = self._told()
+            self.listing.put(rows)
+        return is_new
+
+    def _stopped(self, why: Problem) -> bool:
+        self._steps, self._has_failed = None, True
+        self._listed += [Row((), line) for line in plain(wrap(why.sentence, self.width), "caution")]
+        return True
+
+    def leave(self) -> None:
+        if self._steps is not None:
+            self._steps, self._shown, self.stale = None, "", True
+
+    def _by_day(self, found: list[EntryRow], after: str) -> Iterator[Row]:
+        """Rows, each day's under its heading; that of the day `after` which they come stands there."""
         line = self.drawn(self._line)
         for on, rows in groupby(found, key=lambda r: r.on):
-            day = day_from_iso(on)
-            yield Row((), ((long_day(day) if day else on, "head"),))
+            if on != after:
+                day = day_from_iso(on)
+                yield Row((), ((long_day(day) if day else on, "head"),))
             for r in rows:
                 yield Row(ENTRY.id(r.id), partial(line, r), ENTRY, r, correct(r))
 

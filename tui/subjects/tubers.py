@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from core.marked import typed_feet
 from core.text import named, wrapped
-from core.tubers.rows import TuberRow, told_forcing, tuber_rows
+from core.tubers.clumps import told_origins
+from core.tubers.rows import TuberRow, told_forcing, told_store, tuber_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
@@ -37,6 +38,10 @@ COLUMNS = (
     Column("lost", "lost", 4, right=True),
     Column("checked_on", "seen", 6, day_text, right=True, on=SCREEN | TEXT),
     Column("checked_on", "looked over on", on=CSV),
+    Column("washed_on", "washed on", on=CSV),
+    Column("stored_on", "put away on", on=CSV),
+    Column("stored_in", "stored in", on=CSV),
+    Column("stored_f", "stored at F", on=CSV),
 )
 NOTHING = "Nothing is in store: 'lift b4 dahlia' puts what stands there in."
 
@@ -53,6 +58,9 @@ TUBER = RowSort(
         deed("lost", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
         deed("count", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")),
         deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
+        deed(
+            "move", "place", "where and in what it lies", lambda r: gap(f"stored {_typed(r)} {r.roots} in ")
+        ),
         deed("force", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
         deed(
             "set_out",
@@ -66,13 +74,31 @@ TUBER = RowSort(
 ROWS = (TUBER,)
 
 
+def _counts(*counted: tuple[str, int]) -> str:
+    """ "10 lifted, 4 more by dividing"."""
+    return ", ".join(f"{count} {what}" for what, count in counted if count)
+
+
+def _told_there(r: TuberRow) -> tuple[str, str]:
+    """Where what is there came from, and how it lies; each "" where nothing is known of it."""
+    return told_origins(r.origins), told_store(r)
+
+
 def tubers(args: Namespace) -> int:
     """What lies in store for the winter."""
     rows: list[TuberRow] = tuber_rows(open_session(args).farm)
 
     def page() -> list[str]:
         forcing = [f"  {named(r.crop, r.variety)}: {told_forcing(cold)}" for r in rows for cold in r.forcing]
-        return ["", "forced", *wrapped(forcing)] if forcing else []
+        lying = [
+            f"  {named(r.crop, r.variety)}: {how}"
+            for r in rows
+            if (how := "; ".join(filter(None, _told_there(r))))
+        ]
+        return [
+            *(["", "in store", *wrapped(lying)] if lying else []),
+            *(["", "forced", *wrapped(forcing)] if forcing else []),
+        ]
 
     return show_table(args, COLUMNS, rows, page=page, nothing=NOTHING)
 
@@ -96,15 +122,14 @@ class TubersView(View):
 
     def detail(self, row: Row) -> list[Line]:
         r: TuberRow = row.value
-        came = f"lifted {r.lifted}, bought {r.bought}, {r.gained} more by dividing"
+        came = _counts(("lifted", r.lifted), ("bought", r.bought), ("more by dividing", r.gained))
         why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
-        went = f"planted {r.planted}, sold {r.sold}, forced {r.forced}, lost {r.lost}" + (
-            f" ({why})" if why else ""
-        )
+        went = _counts(("planted", r.planted), ("sold", r.sold), ("forced", r.forced))
+        lost = f"{r.lost} lost ({why})" if r.lost else ""
         return strip(
             self.width,
             (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
-            (f"{came}; {went}", ""),
+            *((line, "") for line in ("; ".join(filter(None, (came, went, lost))), *_told_there(r)) if line),
             *((line, "") for line in map(told_forcing, r.forcing)),
             (r.winter_store, "quiet"),
         )

@@ -51,7 +51,7 @@ class Buyer(Page):
         if page.bought:
             head, bought = self.table(COLUMNS, page.bought, BOUGHT, _of)
             rows += [Row((), ()), Row((), ((head, "head"),))]
-            rows += [row if row.value.is_lot else row._replace(sort=OTHER) for row in bought]
+            rows += [row if row.value.is_lot else row._replace(is_a=OTHER) for row in bought]
         return f"{self.name}: Esc goes back", rows
 
 

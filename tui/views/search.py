@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.finding.finder import finder
+from core.finding.finder import Finder
 from core.finding.things import FIELD, NOTE, Thing
 from core.units import ID_SHOWN
 from tui.registry import PAGES
@@ -13,12 +13,17 @@ from tui.table import fit
 from tui.views.view import Page
 
 if TYPE_CHECKING:
-    from core.finding.finder import Finder
+    from collections.abc import Iterator
+
+    from core.problems import Problem
     from core.session import Session
 
 TITLES = {"planting": "stands", "making": "supply", "tuber": "tubers", FIELD: "field"}
 """Sort of thing -> what it is called here, where that is not its name."""
 TITLE, NAME = 9, 26
+READING = "Reading the notes ..."
+MANY = 20_000
+"""Entries of a book of which the notes are read in steps between keys, and not at once."""
 ASKED = "Type what you look for: L41, b3, zin lim, fern, box 7, a word of a note"
 
 
@@ -32,6 +37,8 @@ class Search(Page):
         super().__init__(rule)
         self.sought = ""
         self._finder: Finder | None = None
+        self._steps: Iterator[None] | None = None
+        """Where its notes are read on; None where all are."""
         self._made_of = -1
 
     def speak_of(self, over: str, row: Row | None) -> None:
@@ -43,16 +50,50 @@ class Search(Page):
         self.listing.edge(-1)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
+        if self._finder is None or self._made_of != session.farm.count:
+            self._finder, self._made_of = Finder(session.farm, ()), session.farm.count
+            self._steps = self._finder.taking_in(session.look_back)
+            while self.grows and self._made_of < MANY:
+                self._step()
+        return self._told()
+
+    def _told(self) -> tuple[str, list[Row]]:
+        assert self._finder is not None
         if not self.sought:
             return ASKED, [Row((), ())]
-        if self._finder is None or self._made_of != session.farm.count:
-            self._finder, self._made_of = finder(session.look_back), session.farm.count
+        if self.grows:
+            return READING, [Row((), ())]
         found = self._finder.find(self.sought)
         told = (
             "Nothing is called so; near it" if self._finder.is_near else "Found" if found else "Nothing found"
         )
         head = f"{told}: Enter opens, Up and Down choose, Esc goes back"
         return head, [*map(self._row, found), *self._written(bool(found))]
+
+    def _step(self) -> None:
+        if self._steps is not None and next(self._steps, self) is self:
+            self._steps = None
+
+    @property
+    def grows(self) -> bool:
+        return self._steps is not None
+
+    def grow(self) -> bool:
+        def next_step() -> tuple[str, list[Row]]:
+            self._step()
+            return self._told()
+
+        self.head, rows = self.guard(self._name, next_step, self._failed)
+        self.listing.put(rows)
+        return not self.grows
+
+    def _failed(self, why: Problem) -> tuple[str, list[Row]]:
+        self._finder = self._steps = None
+        return super()._failed(why)
+
+    def leave(self) -> None:
+        if self.grows:
+            self._finder = self._steps = None
 
     def _row(self, thing: Thing) -> Row:
         title = TITLES.get(thing.sort, thing.sort)

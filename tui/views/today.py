@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from core.beds.asks import BedTask, beds_of
-from core.cutting.asks import AtStage
+from core.asks import Asked
 from core.page import page
-from core.plans.asks import PlanTask
-from core.today import morning
-from core.trays.asks import TrayTask, trays_of
+from core.today import morning, row_of
 from tui.phrases import because, strip
-from tui.registry import row_sort
-from tui.row_keys import Row, RowSort, Typed
-from tui.subjects.beds import Standing, standings
+from tui.row_keys import Row, RowKey, RowSort, Typed
 from tui.subjects.trays import STEP_ALL
 from tui.table import Line
 from tui.views.view import View, by_height
@@ -30,8 +25,14 @@ FRAME_LINES = 4
 """Lines of the screen that are no view's: the views above; the entry line, the news and the keys below."""
 
 
+TO_CUT = "to cut"
+"""What Enter begins a cut of."""
+SORT_HERE = {"plan": "planned"}
+"""What is of another sort here, where it asks for something, than in its own view."""
+
+
 class Today(View):
-    """The morning page."""
+    """The morning page, as it is told; what a line speaks of is reckoned when a key asks for it."""
 
     SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "planned", "box")
     JOBS = ("Weather and frost", "Cut")
@@ -41,17 +42,18 @@ class Today(View):
         super().__init__(rule)
         self.opened: set[str] = set()
         """The parts that are shown whole."""
+        self._sight: Sight | None = None
 
     @property
     def detail_lines(self) -> int:
         return by_height(self.screen_rows, 2, 4)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
-        sight = session.sight()
-        found = morning(sight, session.guard)
+        self._sight = session.sight()
+        found = morning(self._sight, session.guard, as_told=True)
         room = self.screen_rows - FRAME_LINES - self.below_lines
         lines = page(found, self.width, room, self.opened, session.guard)
-        return "", [self._known(sight, line, n) for n, line in enumerate(lines)]
+        return "", [self._known(line, n) for n, line in enumerate(lines)]
 
     def fold(self, name: str, session: Session) -> None:
         self.opened ^= {name}
@@ -59,24 +61,34 @@ class Today(View):
         if name not in self.opened:
             self.listing.edge(-1)
 
-    def _known(self, sight: Sight, line: PageLine, n: int) -> Row:
-        return self.guard("The keys of a line", lambda: _row(sight, line, n), lambda _: _bare(line))
+    def _known(self, line: PageLine, n: int) -> Row:
+        return self.guard("The keys of a line", lambda: _row(line, n), lambda _: _bare(line))
+
+    def value(self, row: Row) -> Any:
+        sight, asked = self._sight, row.value
+        if sight is None or not isinstance(asked, Asked):
+            return asked
+        return self.guard("The keys of a line", lambda: _value(sight, row_of(asked, sight)), lambda _: None)
+
+    def goes(self, row: Row) -> str | Typed | RowKey:
+        if row.sort is None or not isinstance(row.value, Asked):
+            return row.goes
+        return row.sort.keys[0] if row.id[0] == TO_CUT else row.sort.view
 
     def detail(self, row: Row) -> list[Line]:
-        if row.sort is TO_WRITE:
+        if row.is_a is TO_WRITE:
             return strip(
                 self.width, ("Enter puts this into the entry line: change it, Enter writes it.", "quiet")
             )
-        if row.sort is FOLD:
+        if row.is_a is FOLD:
             shuts = row.folds in self.opened
             return strip(
                 self.width, (f"Enter: {'told in short again' if shuts else 'all of it, here'}", "quiet")
             )
-        if row.sort is GROUP:
+        if row.is_a is GROUP:
             return strip(self.width, ("Enter: see them in their view", "quiet"))
-        value = row.value.planting if isinstance(row.value, Standing) else row.value
-        go = "Enter: write the cut" if row.id[:1] == ("to cut",) else "Enter: see it in its view"
-        return strip(self.width, (because(getattr(value, "because", "")), ""), (go, "quiet"))
+        go = "Enter: write the cut" if row.id[:1] == (TO_CUT,) else "Enter: see it in its view"
+        return strip(self.width, (because(row.value.because if row.value else ""), ""), (go, "quiet"))
 
 
 VIEW = Today
@@ -87,15 +99,15 @@ def _bare(line: PageLine) -> Row:
     return Row((), ((line.text, look),))
 
 
-def _row(sight: Sight, line: PageLine, n: int) -> Row:
+def _row(line: PageLine, n: int) -> Row:
     """A line of the page, known as its thing is in its own view, to which Enter leads."""
-    row = _one(sight, line, n)
+    row = _one(line, n)
     if line.beside is None:
         return row
-    return row._replace(beside=_row(sight, line.beside, n), at=line.at)
+    return row._replace(beside=_row(line.beside, n), at=line.at)
 
 
-def _one(sight: Sight, line: PageLine, n: int) -> Row:
+def _one(line: PageLine, n: int) -> Row:
     bare = _bare(line)
     if line.folds:
         return Row(FOLD.id(line.folds, str(n)), bare.line, FOLD, folds=line.folds)
@@ -105,17 +117,16 @@ def _one(sight: Sight, line: PageLine, n: int) -> Row:
         return Row(GROUP.id(line.opens, str(n)), bare.line, GROUP, goes=line.opens)
     if not line.about:
         return bare
-    is_plan = isinstance(line.row, PlanTask)
-    sort, value = row_sort("planned" if is_plan else line.about[0]), _value(sight, line.row)
-    if isinstance(line.row, AtStage):
-        typed = sort.keys[0].line(value)
-        assert isinstance(typed, Typed)
-        return Row(line.about, bare.line, sort, value, typed)
-    return Row(line.about, bare.line, sort, value, sort.view)
+    return Row(line.about, bare.line, SORT_HERE.get(line.about[0], line.about[0]), line.asked)
 
 
 def _value(sight: Sight, row: Any) -> Any:
     """What the keys of a line work on: the row of its own view, where that says more."""
+    from core.beds.asks import BedTask, beds_of  # only where a key asks for what a line speaks of
+    from core.cutting.asks import AtStage
+    from core.trays.asks import TrayTask, trays_of
+    from tui.subjects.beds import standings
+
     match row:
         case TrayTask(tray=tray):
             return next(found for found in sight.once(trays_of) if found.tray == tray)

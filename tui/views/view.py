@@ -12,7 +12,7 @@ from core.problems import Problem
 from core.text import after_a_word, wrap
 from tui.listing import Listing
 from tui.phrases import MARK, plain, strip
-from tui.row_keys import Row, RowKey, RowSort
+from tui.row_keys import Row, RowKey, RowSort, Typed
 from tui.table import Column, Line, fit, screen_table
 
 if TYPE_CHECKING:
@@ -163,6 +163,26 @@ class View:
 
     def speak_of(self, over: str, row: Row | None) -> None:
         """It is opened over that view, on that row where it is a row's."""
+
+    def value(self, row: Row) -> Any:
+        """What the keys of a row work on; None where there is no such thing any more."""
+        return row.value
+
+    def goes(self, row: Row) -> str | Typed | RowKey:
+        """Where Enter leads from a row, as `Row.goes`; or the key of which it does the same."""
+        return row.goes
+
+    @property
+    def grows(self) -> bool:
+        """Whether there is more to be shown than was looked for so far: `grow` goes on."""
+        return False
+
+    def grow(self) -> bool:
+        """Take the next step of what takes long; whether something is to be shown otherwise."""
+        return False
+
+    def leave(self) -> None:
+        """Another view is shown: what was not finished is not gone on with, and begun again when it is shown again."""
 
     def seek(self, text: str, session: Session) -> None:
         """Show only rows in which these words stand, where the view can be looked through."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import time
 from typing import TYPE_CHECKING
 
 from textual.events import Resize
@@ -18,8 +20,15 @@ if TYPE_CHECKING:
     from tui.views.view import View
 
 
+BETWEEN_KEYS = 0.05
+"""Seconds after a key in which a view does not grow: the key is answered first."""
+STEPS_SECONDS, SEEN_SECONDS = 0.008, 0.25
+"""How long a view grows before keys are looked for, and after what time at the latest it is shown how far it is."""
+
+
 class Pane(Widget):
-    """Shows a view: lines above, a head, the rows that fit, lines below.
+    """Shows a view: lines above, a head, the rows that fit, lines below; what takes long to find is shown as it grows,
+    in steps between keys.
 
     It never takes the focus, for the toolkit paints all of a widget that does: where nothing has the focus, the
     keys are the list's.
@@ -32,6 +41,8 @@ class Pane(Widget):
         self.view: View | None = None
         self._painted: list[LaidOut] = []
         self._told: Row | None = None
+        self._growing: asyncio.TimerHandle | None = None
+        self._key_at = self._seen_at = 0.0
 
     @property
     def is_yet_empty(self) -> bool:
@@ -40,8 +51,40 @@ class Pane(Widget):
 
     def show(self, view: View) -> None:
         """Show this view as it is now."""
+        if self.view is not None and self.view is not view:
+            self.view.leave()
         self.view = view
         self.paint()
+
+    def key_came(self) -> None:
+        """A key is to be answered before anything grows."""
+        self._key_at = time.monotonic()
+
+    def _grow_later(self) -> None:
+        if self._growing is None and self.view is not None and self.view.grows:
+            wait = max(self._key_at + BETWEEN_KEYS - time.monotonic(), 0)
+            self._growing = asyncio.get_running_loop().call_later(wait, self._grow)
+
+    def _grow(self) -> None:
+        """Take some steps and show what came of them, where no key came meanwhile."""
+        self._growing = None
+        view, begun = self.view, time.monotonic()
+        if view is None or not self.is_attached:
+            return
+        if begun >= self._key_at + BETWEEN_KEYS:
+            is_new = view.grow()
+            while view.grows and time.monotonic() < begun + STEPS_SECONDS:
+                is_new |= view.grow()
+            is_full = view.listing.page < len(view.listing.rows)
+            if not view.grows or (is_new and not (is_full and begun < self._seen_at + SEEN_SECONDS)):
+                self._seen_at = begun
+                self.paint()
+        self._grow_later()
+
+    def on_unmount(self) -> None:
+        """What was not finished is not gone on with."""
+        if self._growing is not None:
+            self._growing.cancel()
 
     def paint(self) -> None:
         """Show what changed in the view."""
@@ -54,6 +97,7 @@ class Pane(Widget):
         if row is not self._told:
             self._told = row
             self.post_message(RowMoved())
+        self._grow_later()
 
     def render_line(self, y: int) -> Strip:
         line, look = self._painted[y] if y < len(self._painted) else ((), "")
