@@ -25,7 +25,7 @@ class Caution(NamedTuple):
     @property
     def told(self) -> str:
         """The sentence with its source."""
-        return f"{with_figures(self.says)} [{self.source}]"
+        return f"{self.says} [{self.source}]"
 
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -150,4 +150,6 @@ CAUTIONS: tuple[Caution, ...] = (
 
 def cautions_at(place: Place) -> tuple[Caution, ...]:
     """The cautions that belong to one place of work, the gravest first."""
-    return tuple(caution for caution in CAUTIONS if place in caution.places)
+    return tuple(
+        caution._replace(says=with_figures(caution.says)) for caution in CAUTIONS if place in caution.places
+    )

@@ -237,7 +237,7 @@ def net(line: Line) -> Reading:
 
 
 def clear(line: Line) -> Reading:
-    """ "clear b3 zinnia": the planting is done, its {length_word} are free."""
+    """ "clear b3 zinnia": the planting is done, its feet are free."""
     if tray := next((code for word in line.words if (code := canonical(word.low)) and code[0] == TRAY), None):
         raise Refused(
             f"A tray ends with what is lost of it: lost {tray} other.", near=(f"lost {tray} other",)

@@ -143,7 +143,7 @@ def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
         treated=treatment_text(treated) if treated else None,
         next_check=next_check.isoformat() if next_check else None,
         ask=ask,
-        says=ASKS.get(ask, ""),
+        says=with_figures(ASKS.get(ask, "")),
         care=CARE.get(ask, ""),
         because=because,
     )

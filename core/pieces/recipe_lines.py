@@ -239,7 +239,7 @@ def _runs(line: Line, words: list[Token]) -> Iterator[list[Token]]:
 def _take_name(head: Line) -> str:
     words = [t for t in head.free() if t.is_word]
     if not words:
-        raise Refused(f"What is the recipe called? Write its name after the word: {_EXAMPLE}.")
+        raise Refused(f"What is the recipe called? Write its name after the word: {with_figures(_EXAMPLE)}.")
     token = words[0]
     if problem := check_name(token.low):
         raise refused(problem)

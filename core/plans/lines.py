@@ -314,7 +314,7 @@ def drop(line: Line) -> Reading:
 
 
 def room(line: Line) -> Reading:
-    """ "room lights 24", "room hardening 12", "room line {typed_feet:120}": how much there is."""
+    """ "room lights 24", "room hardening 12", "room line 120ft": how much there is."""
     take_day(line)
     named = line.take_words(CAPACITIES)
     if len(named) != 1:

@@ -244,7 +244,7 @@ def counted(line: Line) -> Reading:
 
 
 def force(line: Line) -> Reading:
-    """ "force 50 tulip bulbs 14 weeks at {typed_degrees:40}": into the cold; "force 20 tulip bulbs out", or "
+    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or "
     "all, without it."""
     line.take_words(ROOTS)
     line.take_words(("cold", "flower"))

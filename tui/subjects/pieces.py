@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from core.dialect import told_size
+from core.marked import with_figures
 from core.pieces.bench import Bench as BenchRows
 from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow, bench_rows
 from core.pieces.orders import Order, order_called
@@ -210,7 +211,7 @@ def bench_lines(found: BenchRows) -> Iterator[str]:
     ]
     filled = [(head, lines) for head, lines in sections if lines]
     if not filled:
-        yield from wrapped([NOTHING])
+        yield from wrapped([with_figures(NOTHING)])
         return
     for head, lines in filled:
         yield head
