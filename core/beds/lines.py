@@ -14,25 +14,25 @@ from core.dialect import told_degrees, told_feet, told_size
 from core.farm import Farm, Planting, Tray
 from core.language.causes import usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import (
     has_bed,
     is_code,
     one_planting,
     take_bed,
     take_beds,
-    take_planting,
     take_plantings_of_beds,
     take_tray,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import PLACE_WORDS, ROOTS, TRAY_WORDS
+from core.language.words import ALL, PLACE_WORDS, ROOTS, TRAY_WORDS
 from core.marked import length_word, typed_feet
 from core.seed_rows import Packet
 from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seeds
 from core.settings.sheets import farm_sheet
+from core.text import named
 from core.trays.rows import hardiness_of, tray_rows
 from core.tubers.store_and_bed import remark_on_store
 from core.units import day_text, plural, short_day
@@ -237,17 +237,22 @@ def net(line: Line) -> Reading:
 
 
 def clear(line: Line) -> Reading:
-    """ "clear b3 zinnia": the planting is done, its feet are free."""
+    """ "clear b3 zinnia": the planting is done, its feet are free; "clear b3 b4", what stands alone in each; "clear all
+    b3", all that stands there."""
     if tray := next((code for word in line.words if (code := canonical(word.low)) and code[0] == TRAY), None):
         raise Refused(
             f"A tray ends with what is lost of it: lost {tray} other.", near=(f"lost {tray} other",)
         )
-    planting = take_planting(line)
-    return line.reading(line.draft("cleared", planting=planting.code, ref=planting.made_by))
+    is_all = bool(line.take_words((ALL,)))
+    of_beds = take_plantings_of_beds(line)
+    gone = [p for stand in of_beds for p in (stand if is_all else [one_planting(stand)])]
+    if len(gone) > 1:
+        line.remark(f"all of {either([f'{named(p.crop, p.variety)} in {p.bed}' for p in gone], 'and')}")
+    return line.reading(*(line.draft("cleared", planting=p.code, ref=p.made_by) for p in gone))
 
 
 def cover(line: Line) -> Reading:
-    """ "cover b3 b4"."""
+    """ "cover b3 b4", "cover b1-b6 tonight"."""
     return line.reading(*_beds(line, "covered"))
 
 
@@ -257,7 +262,14 @@ def uncover(line: Line) -> Reading:
 
 
 def _beds(line: Line, kind: str) -> list[Draft]:
-    return [line.draft(kind, bed=bed) for bed in take_beds(line)]
+    """Of several beds those that are so already are passed over, and told."""
+    line.take_words(("tonight",))
+    beds = take_beds(line)
+    already = [bed for bed in beds if bool(line.farm.beds[bed].covered_on) == (kind == "covered")]
+    if already and len(already) < len(beds):
+        line.remark(f"{either(already, 'and')} {'is' if len(already) == 1 else 'are'} {kind} already")
+        beds = [bed for bed in beds if bed not in already]
+    return [line.draft(kind, bed=bed) for bed in beds]
 
 
 def _claims_lost(line: Line, token: Token) -> int:

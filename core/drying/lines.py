@@ -27,7 +27,7 @@ RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
 def hang(line: Line) -> Reading:
     """ "hang", "hang 30 L041 line 2 10s": from the bucket onto a line, all of it if no number is said."""
-    per = line.take_unit("size", "stems in a bunch")
+    per = _take_size(line)
     clock = take_clock(line)
     places = [place for _, place in take_places(line)]
     lines = [place for place in places if place not in FRESH_PLACES]
@@ -80,6 +80,18 @@ def hang(line: Line) -> Reading:
         ),
         lot=lot.code,
     )
+
+
+def _take_size(line: Line) -> Number | None:
+    """Stems in a bunch: "10s", or the number after "of" ("8 bunches of 10"); None where none is said."""
+    if (size := line.take_unit("size", "stems in a bunch")) is not None:
+        return size
+    for word in line.free():
+        number = line.after(word) if word.is_word and word.low == "of" else None
+        if number is not None and number.number is not None and not number.unit:
+            word.taken = number.taken = True
+            return number.number
+    return None
 
 
 def _size_hung(line: Line, lot: Lot, per: Number | None) -> int:

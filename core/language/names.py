@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 from core.codes import LOT, PLANTING, TRAY, canonical
 from core.crops.own_crop import own_names
@@ -20,6 +21,8 @@ from core.seed_rows import Packet
 from core.text import named, nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+_BED_NUMBER = pattern(r"([a-z]{1,12})([0-9]{1,3})")
+_BED_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
 _BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
 
 
@@ -35,8 +38,8 @@ def take_bed(line: Line) -> str | None:
 
 
 def take_beds(line: Line) -> list[str]:
-    """The codes of all beds named in the line, at least one."""
-    beds = _beds_named(line)
+    """The codes of all beds named in the line ("b3 b5", "b1-b6", "b1 to b6"), at least one."""
+    beds = list(dict.fromkeys((*_take_ranges(line), *_beds_named(line))))
     if not beds:
         raise Refused("Which bed? Write its code, such as b3.", near=list(line.farm.beds)[:6])
     return beds
@@ -62,6 +65,33 @@ def _beds_named(line: Line) -> list[str]:
             if token.low not in found:
                 found.append(token.low)
     return found
+
+
+def _take_ranges(line: Line) -> list[str]:
+    """The farm's beds from one to another: "b1-b6", "b1 to b6"."""
+    farm, found = line.farm, list[str]()
+    for token in line.free():
+        match = _BED_RANGE.fullmatch(token.low) if token.is_word and token.low not in farm.beds else None
+        if match is not None and match[3] in (None, match[1]):
+            token.taken = True
+            found += _between(farm, match[1], int(match[2]), int(match[4]))
+    for first, to in pairwise(line.free()):
+        last = line.after(to) if to.low in ("to", "through") and line.after(first) is to else None
+        begin, end = _BED_NUMBER.fullmatch(first.low), _BED_NUMBER.fullmatch(last.low) if last else None
+        if last is not None and begin and end and begin[1] == end[1] and first.low in farm.beds:
+            first.taken = to.taken = last.taken = True
+            found += _between(farm, begin[1], int(begin[2]), int(end[2]))
+    return found
+
+
+def _between(farm: Farm, letters: str, first: int, last: int) -> list[str]:
+    """The farm's beds from one number to another; both must be there."""
+    for number in (first, last):
+        if f"{letters}{number}" not in farm.beds:
+            raise unknown_bed(farm, f"{letters}{number}")
+    if first > last:
+        raise Refused(f"{letters}{first} to {letters}{last} runs backwards: write the smaller number first.")
+    return [code for n in range(first, last + 1) if (code := f"{letters}{n}") in farm.beds]
 
 
 def _numbered_beds(line: Line) -> list[str]:
@@ -200,7 +230,7 @@ def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
     if found:
         agree(line, found[0])
         return [[planting] for planting in found]
-    beds = _beds_named(line)
+    beds = dict.fromkeys((*_take_ranges(line), *_beds_named(line)))
     crop = take_crop(line, lambda: (p.crop for p in line.farm.plantings.live()))
     return [_stand_in(line, bed, crop) for bed in beds] or [_stand_in(line, None, crop)]
 

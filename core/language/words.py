@@ -259,6 +259,10 @@ SAID_OTHERWISE: Mapping[str, str] = {
         ("temp", "temperature", "humidity", "rh", "fridge"),
         "Of which room? Write shed {typed_degrees:72} 55%, or cooler {typed_degrees:38}.",
     ),
+    "bring": "That a tray was brought in for a night is not kept: 'tonight' in the shell says each day which. A day on "
+    "which it was not put out is: hold S12 cold.",
+    **dict.fromkeys(("treat", "treated"), "How was it treated? Write freeze box 7, or warm box 7."),
+    **dict.fromkeys(("press", "pressed"), "What is pressed leaves the stock so: used 10 L041 for pressing."),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }
 """Words with which nothing is written -> what to write."""

@@ -14,6 +14,7 @@ SUBJECT = Subject(
         "drop": ("drop", "dropped"),
         "sold": ("sold", "sell"),
         "lost": (),
+        "used": (),
     },
     loose={"wire": ("wire",)},
     commands={"bench": "wired heads, pieces and supplies; what can be made, what is short of an order"},

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import takewhile
 
 from core.boxes.kinds import box_rows
-from core.codes import PIECE
+from core.codes import LOT, PIECE
 from core.farm import Farm, Piece, Recipe
 from core.language.causes import need_cause
 from core.language.days import take_day
@@ -119,95 +120,155 @@ def _remark_taking(line: Line, taking: Taking) -> None:
 
 
 def names_piece(line: Line) -> bool:
-    """Whether pieces are named in the line: by their code (M001), or by the recipe of some that are on hand."""
-    return any(t.is_word and (is_code(t.low, PIECE) or _recipe_on_hand(line, t)) for t in line.free())
+    """Whether pieces are named in the line: by their code (M001), or by the recipe or sort of some that are on hand,
+    where no lot is named; what stands behind "to" and "for" is somebody's name, or what for."""
+    said = list(takewhile(lambda t: t.low not in ("to", "for"), line.words))
+    if any(t.is_word and is_code(t.low, LOT) for t in said):
+        return False
+    return any(t.is_word and (is_code(t.low, PIECE) or _recipes_on_hand(line, t)) for t in said)
 
 
-def _recipe_on_hand(line: Line, token: Token) -> str | None:
-    """The recipe that the word names, where pieces of it are on hand: "crown-b", "crown-bs"."""
-    made = {piece.recipe for piece in line.farm.pieces.live()}
-    return next((name for name in (token.low, token.low.removesuffix("s")) if name in made), None)
+def _recipes_on_hand(line: Line, token: Token) -> tuple[str, ...]:
+    """The recipes that the word names, where pieces of them are on hand: "crown-b", "crown-bs"; else those of that
+    sort: "crown"."""
+    made = {piece.recipe: piece.sort for piece in line.farm.pieces.live()}
+    words = (token.low, token.low.removesuffix("s"), token.low.removesuffix("es"))
+    named = next((word for word in words if word in made), None)
+    return (named,) if named else tuple(recipe for recipe, sort in made.items() if sort in words)
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 1 M001 to corner florist": all of them where no number is written."""
+    """ "sold 1 M001 to corner florist": all of those where no number is written; "sold 3 crown-b": those made first."""
     paid = take_paid(line)
     refuse_money(line)
     take_by(line)
     who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
-    piece = _take_piece(line)
+    is_coded = any(t.is_word and is_code(t.low, PIECE) for t in line.free())
+    pieces = _take_pieces(line)
     count = line.take_count("pieces")
-    count = piece.free if count is None else count
+    free = sum(piece.free for piece in pieces)
+    if count is None and free > 1 and not is_coded:
+        raise Refused(f"How many {pieces[0].recipe}? There are {free}.", near=(str(free),))
+    count = free if count is None else count
     if paid is not None and paid.of in ("stems", "bunches"):
         raise Refused("Pieces are sold by the piece: write the price alone, such as at 18.")
     cents = None if paid is None else paid.cents * (1 if paid.of == "all" else count)
-    if paid is None and (listed := price_of(line.farm, "piece", piece.recipe, who)) is not None:
+    if paid is None and (listed := price_of(line.farm, "piece", pieces[0].recipe, who)) is not None:
         cents = listed.cents * count
         line.remark(price_text(listed))
-    return line.reading(
-        line.draft("piece sold", piece=piece.code, count=count, who=who, cents=cents, ref=piece.made_by)
-    )
+    drafts, counted, charged = [], 0, 0
+    for piece, of_it in _shared_out(line, pieces, count):
+        counted += of_it
+        due = None if cents is None else cents * counted // max(count, 1) - charged
+        charged += due or 0
+        said = {"piece": piece.code, "count": of_it, "who": who, "cents": due, "ref": piece.made_by}
+        drafts.append(line.draft("piece sold", **said))
+    return line.reading(*drafts)
 
 
 def lost(line: Line) -> Reading:
-    """ "lost 1 M001 broken"."""
-    piece = _take_piece(line)
-    cause = need_cause(line, CAUSES)
+    """ "lost 1 M001 broken"; "lost 1 crown-b broken", of those made first."""
+    pieces = _take_pieces(line)
+    return _left(line, pieces, need_cause(line, CAUSES))
+
+
+def used(line: Line) -> Reading:
+    """ "used 1 crown-b for a gift": given away, or used by herself; it leaves with that for its cause."""
+    purpose = take_own_words(line, ("for",))
+    pieces = _take_pieces(line)
+    if purpose is None:
+        raise Refused(f"Used for what? Write it so: used 1 {pieces[0].code} for a gift.")
+    return _left(line, pieces, GIVEN if purpose.lower() in ("gift", "gifts") else purpose)
+
+
+def _left(line: Line, pieces: list[Piece], cause: str) -> Reading:
     count = line.take_count("pieces")
-    if count is None and piece.on_hand != 1:
-        raise Refused(f"How many of {piece.code}? There are {piece.on_hand}.")
+    there = sum(piece.on_hand for piece in pieces)
+    if count is None and there != 1:
+        raise Refused(f"How many of {pieces[0].code}? There are {there}.")
     return line.reading(
-        line.draft(
-            "piece lost",
-            piece=piece.code,
-            count=1 if count is None else count,
-            cause=cause,
-            ref=piece.made_by,
+        *(
+            line.draft("piece lost", piece=piece.code, count=of_it, cause=cause, ref=piece.made_by)
+            for piece, of_it in _shared_out(line, pieces, 1 if count is None else count)
         )
     )
 
 
-def _first_made(line: Line) -> list[str]:
-    """The code of the pieces on hand that were made first by the recipe the line names."""
+def _shared_out(line: Line, pieces: list[Piece], count: int) -> list[tuple[Piece, int]]:
+    """(pieces made at one time, so many of them), those made first before others; all of one where only one is named,
+    so that what is more than there is, is refused by its name."""
+    if len(pieces) == 1:
+        return [(pieces[0], count)]
+    found, left = [], count
+    for piece in pieces:
+        if of_it := min(left, piece.free):
+            found.append((piece, of_it))
+        left -= of_it
+    if left > 0 or count < 1:
+        free = count - left
+        raise Refused(
+            f"{free} {pieces[0].recipe} are there that are picked for nobody: {count} is more than there is."
+            if count > 0
+            else "At least one piece leaves.",
+            "impossible",
+            (str(free),) if free else (),
+        )
+    taken = [f"{of_it} {piece.code}" for piece, of_it in found]
+    first = f"{found[0][0].code} is the {found[0][0].recipe} made first"
+    line.remark(first if len(found) == 1 else f"made first: {either(taken, 'and')}")
+    return found
+
+
+def _made_of(line: Line) -> list[Piece]:
+    """The pieces on hand by the recipe, or of the sort, that the line names, those made first before others; those
+    that are picked for somebody only where no others are there."""
     for token in line.free():
-        if token.is_word and (recipe := _recipe_on_hand(line, token)):
-            token.taken = True
-            first = min(
-                (p for p in line.farm.pieces.live() if p.recipe == recipe), key=lambda p: (p.made_on, p.code)
-            )
-            line.remark(f"{first.code} is the {recipe} made first")
-            return [first.code]
+        recipes = _recipes_on_hand(line, token) if token.is_word else ()
+        if not recipes:
+            continue
+        if len(recipes) > 1:
+            raise Refused(f"Which {token.low}: {either(recipes)}?", "ambiguous", recipes)
+        token.taken = True
+        made = sorted(
+            (p for p in line.farm.pieces.live() if p.recipe == recipes[0]), key=lambda p: (p.made_on, p.code)
+        )
+        return [p for p in made if p.free > 0] or made[:1]
     return []
 
 
-def _take_piece(line: Line) -> Piece:
-    codes = line.take_codes(PIECE) or _first_made(line)
+def _take_pieces(line: Line) -> list[Piece]:
+    """The pieces named by their code, else by their recipe or sort."""
+    codes = line.take_codes(PIECE)
+    live = [p.code for p in line.farm.pieces.live()]
+    if not codes and (made := _made_of(line)):
+        return made
     if not codes:
-        live = [p.code for p in line.farm.pieces.live()]
         raise Refused("Which pieces? Write their code: sold 1 M001 to corner florist.", near=live[-3:])
     if len(codes) > 1:
         raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous")
     piece = line.farm.pieces.get(codes[0])
     if piece is None:
-        live = [p.code for p in line.farm.pieces.live()]
         hint = f"; there is {either(live[-3:], 'and')}." if live else " yet."
         raise Refused(f"There are no pieces {codes[0]}{hint}", "unknown", live[-3:])
     if not piece.is_live:
         raise Refused(
             f"{piece.code} ({piece.recipe}) has nothing on hand: all are sold or lost.", "impossible"
         )
-    return piece
+    for token in line.free():
+        if token.is_word and piece.recipe in _recipes_on_hand(line, token):
+            token.taken = True
+    return [piece]
 
 
+GIVEN = "given away"
+"""The cause under which pieces leave that were a gift."""
 CAUSES = ("broken", "faded", "shatter", "mold", "moth", "mice", "unsold", "other")
 """Why pieces are lost: the short list that is offered."""
 
 
 def _claims_lost(line: Line, token: Token) -> int:
-    return (
-        lost_claim(line, token) + 3 if any(t.is_word and is_code(t.low, PIECE) for t in line.free()) else NOT
-    )
+    return lost_claim(line, token) + 3 if names_piece(line) else NOT
 
 
 def _claims_sold(line: Line, token: Token) -> int:
@@ -285,7 +346,7 @@ VERBS = (
         "sold",
         sold,
         _JOB,
-        (("sold 1 M001 to corner florist", "pieces by their code"),),
+        (("sold 1 M001 to corner florist", "pieces by their code, or those made first: sold 2 crown-b"),),
         (_pieces,),
         follow=("to", "yesterday"),
         own_day=True,
@@ -302,5 +363,6 @@ VERBS = (
         take=take_loss,
         small=("out", "away"),
     ),
+    Verb("used", used, offers=(_pieces, words("for")), own_words=True, own_day=False, claims=_claims_sold),
     Verb("drop", drop, offers=(_with_parts,), follow=(), claims=_claims_drop),
 )

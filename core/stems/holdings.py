@@ -8,7 +8,7 @@ from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.places import FRESH_PLACES, Place, in_place, place_name
+from core.places import FRESH_PLACES, Form, Place, in_place, place_name
 from core.units import plural
 
 
@@ -25,8 +25,9 @@ class LotHolding(NamedTuple):
         return held.on_hand * held.per if held.unit == "bunches" else held.stems
 
 
-def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
-    """What is on hand of a crop (and of the variety named, in the place named), what is to leave first standing first.
+def alike(line: Line, crop: str, place: Place | None, form: Form | None = None) -> list[LotHolding]:
+    """What is on hand of a crop (and of the variety named, in the place or form named), what is to leave first standing
+    first.
 
     Empty where there is none of it. Refused where it is not all alike: of several varieties, or counted by the bunch
     here and by the stem there.
@@ -36,7 +37,7 @@ def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
         for lot in line.farm.lots.live()
         if lot.crop == crop
         for at, held in lot.holdings.items()
-        if held.stems > 0 and place in (None, at) and not at.is_set_aside
+        if held.stems > 0 and place in (None, at) and form in (None, held.form) and not at.is_set_aside
     ]
     if len(there) < 2:
         return []

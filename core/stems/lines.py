@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from core.codes import LOT, canonical
 from core.farm import Farm, Lot
@@ -10,15 +10,15 @@ from core.language.causes import need_cause, usual_causes
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.named_places import one_place, source_of, take_places
 from core.language.names import has_lot, is_code, take_lot, take_named_lot
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.own_words import refuse_money, take_by, take_own_words
 from core.language.paid import take_paid
 from core.language.verb import Verb, lost_claim, take_loss
-from core.language.words import ALL
-from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
+from core.language.words import ALL, USE_OF
+from core.places import FRESH_PLACES, Form, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
@@ -115,15 +115,17 @@ def used(line: Line) -> Reading:
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     _refuse_supplies(line)
+    form = _take_form(line)
     everything = bool(line.take_words((ALL,)))
     is_named = _names_lot(line)
     if (
         not is_named
         and (crop := take_crop(line, lambda: _on_hand(line)))
-        and (holdings := alike(line, crop, place))
+        and (holdings := alike(line, crop, place, form))
     ):
         return _from_first(line, kind, crop, holdings, everything, **why)
-    lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
+    where = (in_place(place) if place else "on hand") + (f" that is {form}" if form else "")
+    lot = take_lot(line, lambda p, held: place in (None, p) and form in (None, held.form), where)
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
     stems = _stems(line, lot, source, there)
@@ -133,6 +135,18 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
+
+
+FORM_OF: Mapping[str, Form] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
+"""A use as a line says it -> the form in which stems leave."""
+
+
+def _take_form(line: Line) -> Form | None:
+    """The form that a line means, "30 zinnia fresh", "3 bunches statice dry"; None where it says none."""
+    forms = dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF))
+    if len(forms) > 1:
+        raise Refused(f"{either(list(forms), 'and')}: which? Write one line for each.", "ambiguous")
+    return FORM_OF[next(iter(forms))] if forms else None
 
 
 def _refuse_supplies(line: Line) -> None:

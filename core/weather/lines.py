@@ -174,6 +174,14 @@ def _example(word: str) -> str:
 def frost(line: Line) -> Reading:
     """ "last frost 05-14", "frost spring 28F 10% 04-28": 32 F and one year in two unless said."""
     line.take_words(("frost", "average", "avg", "usual"))
+    if any(
+        t.is_word and t.low in ("black", "killing", "hard", "white", "ground", "tonight") for t in line.free()
+    ):
+        raise Refused(
+            "How cold was it, or will it be? Write low 27 for last night, tonight 27 for the night to come; plants "
+            "lost to it: lost all b3 zinnia frost.",
+            near=("low 27", "tonight 27"),
+        )
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
         raise Refused(

@@ -36,6 +36,11 @@ def farm(tmp_path: Path) -> Session:
         ("bed tunnel 30 by 3", "30ft by 3ft"),
         ("bed tunnel 30 by 36", "30ft by 36in"),
         ("sold 1 posy", "make 1 posy"),
+        ("bring in S01", "hold S12 cold"),
+        ("press L001", "used 10 L041 for pressing"),
+        ("black frost", "low 27"),
+        ("killing frost last night", "lost all b3 zinnia frost"),
+        ("frost tonight", "tonight 27"),
         ("back 1 bu statice market", "back 1 bu statice O014"),
         ("hail b1-b3", "0 zinnia b3 culls 40 hail"),
         ("lost 40 stems strawflower b1 hail", "0 strawflower b1 culls 40 hail"),
@@ -69,3 +74,20 @@ def test_blooms_thrown_away_leave_fewer_to_cut(farm: Session) -> None:
     write(farm, "0 scabiosa b3 culls 40 hail")
     after = standing()
     assert after["b3"] < before["b3"] and after["b1"] == before["b1"]
+
+
+def test_many_beds_are_covered_in_one_line_and_those_that_are_covered_passed_over(farm: Session) -> None:
+    write(farm, "cover b3")
+    assert write(farm, "cover b1-b3 tonight").says == ("covered bed b1",)
+    assert {code for code, bed in farm.farm.beds.items() if bed.covered_on} == {"b1", "b3"}
+    assert isinstance(farm.write("cover b1 b3"), Problem)
+    assert write(farm, "uncover b1 to b3").says == ("uncovered bed b1", "uncovered bed b3")
+
+
+def test_beds_are_cleared_many_at_once_where_it_is_plain_what_stands_there(farm: Session) -> None:
+    write(farm, "plant zinnia b3 10ft 20 plants", "plant zinnia b8 10ft 20 plants")
+    doubt = farm.write("clear b3 b8")
+    assert isinstance(doubt, Problem) and "Bed b3 has scabiosa and zinnia" in doubt.sentence
+    assert len(write(farm, "clear b1 b8").entries) == 2
+    assert len(write(farm, "clear all in b3").entries) == 2
+    assert not [*farm.farm.plantings.live()]

@@ -19,6 +19,7 @@ from tests.farms import farm_in, frozen, write
 
 DAY = date(2026, 8, 20)
 WREATH = "recipe winter-wreath wreath 12in 60min: 30 dry statice, 5 dry strawflower apricot, 1 ring 12in, 2 wire 22"
+POSY = "recipe posy bouquet 15min: 10 dry statice"
 PARTS = [
     ["statice", 30, "dry"],
     ["strawflower apricot", 5, "dry"],
@@ -211,6 +212,28 @@ def test_pieces_are_sold_and_lost_by_their_code(session: Session) -> None:
     assert write(session, "lost 1 M001 broken").says == ("lost 1 of M001, broken",)
     assert write(session, "sold M001 to corner florist").says == ("sold 1 of M001 to corner florist",)
     assert "nothing on hand" in refused(session, "sold M001").sentence
+
+
+def test_pieces_are_sold_across_those_made_at_several_times_and_the_money_is_whole(session: Session) -> None:
+    write(session, POSY)
+    write(session, "make 1 posy", "make 1 posy", "make 1 posy")
+    assert "3 posy are there" in refused(session, "sold 4 posy").sentence
+    said = write(session, "sold 2 posys to Lane for 45.01").says
+    assert said == ("sold 1 of M001 for 22.50 to Lane", "sold 1 of M002 for 22.51 to Lane")
+    assert write(session, "used 1 bouquet for a gift").says == ("lost 1 of M003, given away",)
+    assert session.check() == []
+
+
+def test_pieces_are_named_by_code_and_recipe_at_once_and_a_buyer_by_a_word_of_theirs(
+    session: Session,
+) -> None:
+    write(session, POSY)
+    write(session, "make 1 posy", "make 1 posy")
+    assert write(session, "lost 1 posy broken").says == ("lost 1 of M001, broken",)
+    assert write(session, "sold 1 posy M002 at 40").says == ("sold 1 of M002 for 40.00",)
+    write(session, "make 1 posy")
+    sold = write(session, "sold 5 L001 to Bouquet House").entries
+    assert [entry.kind for entry in sold] == ["sold"]
 
 
 def test_pieces_made_yesterday_must_fit_what_came_after(session: Session) -> None:

@@ -132,3 +132,26 @@ def test_bunches_and_stems_beside_them_are_asked_about(tmp_path: Path) -> None:
     write(farm, "lost 3 L001 broken")
     refused = farm.write("sold all L001 to market at 9")
     assert isinstance(refused, Problem) and "at 1 a stem" in refused.sentence
+
+
+def test_the_use_beside_the_crop_says_which_of_it_is_sold(tmp_path: Path) -> None:
+    farm = farm_in(
+        tmp_path / "farm",
+        {
+            "2026-06-01": (
+                "bed b1 50ft",
+                "plant statice b1 25ft on 2026-03-01",
+                "30 statice b1 dry",
+                "hang line 1",
+            ),
+            "2026-06-20": ("snap L001", "box L001 3x10 box 1"),
+            "2026-06-22": ("40 statice b1 fresh",),
+        },
+    )
+    several, wired = farm.write("sold 10 statice to Lane at 1"), farm.write("sold 5 statice wired to Lane")
+    assert isinstance(several, Problem) and "Which lot? statice is in" in several.sentence
+    assert (
+        isinstance(wired, Problem) and wired.sentence == "There is no lot of statice on hand that is wired."
+    )
+    write(farm, "sold 10 statice fresh to Lane at 1", "sold 1 bunch statice dry to Lane at 9")
+    assert _left(farm) == {"L001": 20, "L002": 30}
