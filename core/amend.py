@@ -12,14 +12,13 @@ from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
+from core.at_odds import APART, at_odds
 from core.book.entry import Entry, Fields
 from core.problems import Matter
 from core.subject import kinds_called
 from core.text import clean
 
 STRIKE, CORRECT = "strike", "correct"
-APART = "corrected apart"
-"""The sort of matter that two machines corrected what is reckoned as a whole, neither knowing of the other."""
 AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
 
@@ -33,8 +32,10 @@ class Amendment(NamedTuple):
     """An amending entry in short: its id, the id it names ("" for none), what is wrong with it ("" for nothing).
 
     `newer` is its kind where a newer shedbook wrote it, "" else. Of a correction `now` are the fields that change and
-    what they change to, `of` is the kind of entry it corrects and `at` its instant; of a strike `now` is None. Where
-    the fields of that kind are reckoned as a whole, `was` are those it found and changed, `about` is what it is called.
+    what they change to, `of` is the kind of entry it corrects, `was` are the fields that it found and changed, `about`
+    is what the entry is called, and `as_a_whole` whether its fields are reckoned from one another; of a strike `now` is
+    None, and `knew` how many corrections of the entry it knew (None: an older shedbook does not say). `at` is its
+    instant, `by` who wrote it.
     """
 
     id: str
@@ -46,6 +47,9 @@ class Amendment(NamedTuple):
     now: Fields | None = None
     was: Fields | None = None
     about: str = ""
+    as_a_whole: bool = False
+    by: str = ""
+    knew: int | None = None
 
 
 class Amendments(NamedTuple):
@@ -119,6 +123,12 @@ class Amendments(NamedTuple):
         """Ids of entries of which something was corrected."""
         return frozenset(entry for entry, _ in self.now)
 
+    def corrections_of(self, entry: str) -> int:
+        """How many corrections of the entry of that id count."""
+        return sum(
+            bool(row.now) and row.names == entry for row in self.by_id.values() if row.id not in self.gone
+        )
+
     def changed_from(self, before: Amendments) -> set[str]:
         """Ids of entries that may count otherwise than by the amendments `before`."""
         now, was = self.now, before.now
@@ -145,7 +155,11 @@ class Amendments(NamedTuple):
         found += [newer(kind, entry) for kind, entry in of_newer.items()]
         told = "What takes each other back in a ring does nothing: take back anew what is wrong."
         found += [Matter(told, "settle", entry=row, key=("ring", row)) for row in self.ring]
+        whole = {row.names for row in self.apart}
         found += [_corrected_apart(row, self.now[row.names, row.of]) for row in self.apart]
+        found += [
+            m for m in at_odds(self.by_id.values(), self.gone) if m.entry not in whole or m.key[0] != APART
+        ]
         return sorted(found, key=lambda matter: matter.entry or "")
 
 
@@ -207,16 +221,22 @@ def _short(entry: Entry) -> Amendment:
         found = found._replace(newer=entry.kind)
     elif wrong := invalid(entry):
         found = found._replace(wrong=wrong.sentence)
+    found = found._replace(at=entry.at, by=entry.by)
     if entry.kind != CORRECT:
-        return found
+        knew = entry.fields.get("known_corrections")
+        return found._replace(knew=knew if isinstance(knew, int) else None)
     of, now = str(entry.fields.get("of", "")), entry.fields.get("now")
     if of in AMENDING:
         found = found._replace(wrong="what takes back or corrects is taken back, not corrected.")
     can_be_read = not found.wrong and isinstance(now, Mapping)
-    found = found._replace(at=entry.at, of=of, now=dict(now) if can_be_read and now else {})
-    if not found.now or not any(kind.as_a_whole for kind in kinds_called(of)):
+    found = found._replace(of=of, now=dict(now) if can_be_read and now else {})
+    if not found.now:
         return found
-    return found._replace(was=dict(entry.fields.get("was", {})), about=str(entry.fields.get("about", "")))
+    was, about = entry.fields.get("was"), str(entry.fields.get("about", ""))
+    as_a_whole = any(kind.as_a_whole for kind in kinds_called(of))
+    return found._replace(
+        was=dict(was) if isinstance(was, Mapping) else {}, about=about, as_a_whole=as_a_whole
+    )
 
 
 def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str, ...]]:
@@ -257,8 +277,8 @@ def _corrected(
     for row in sorted(rows, key=attrgetter("at", "id")):
         corrects = row.names, row.of
         before, after = now.setdefault(corrects, {}), row.now or {}
-        if row.was is not None:
-            if _knew_nothing_of(before, row.was, after):
+        if row.as_a_whole:
+            if _knew_nothing_of(before, row.was or {}, after):
                 apart[corrects] = row
             elif after.keys() - _HEAD:
                 apart.pop(corrects, None)

@@ -24,9 +24,10 @@ _TAIL = "abcdefghijklmnopqrstuvwxyz"
 _CODE = pattern(r"([SPLMOK])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
 
 
-def next_code(farm: Farm, letter: str, mark: str = "") -> str:
-    """The next unused code; `mark` is this machine's letter, so that machines apart never give the same."""
-    return f"{letter}{farm.codes.get(letter, 0) + 1:0{_DIGITS[letter]}d}{mark}"
+def next_code(farm: Farm, letter: str, mark: str = "", *, after: int = 0) -> str:
+    """The next unused code, or that which comes `after` so many more; `mark` is this machine's letter, so that machines
+    apart never give the same."""
+    return f"{letter}{farm.codes.get(letter, 0) + 1 + after:0{_DIGITS[letter]}d}{mark}"
 
 
 def canonical(word: str) -> str | None:

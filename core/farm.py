@@ -5,8 +5,10 @@ Only `core.fold` and the modules it calls change these values. The cached fold k
 """
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from core import happened
@@ -19,6 +21,7 @@ from core.register import Register
 from core.seed_rows import Packet
 from core.units import ID_SHOWN
 
+K = TypeVar("K")
 P = TypeVar("P")
 
 
@@ -240,6 +243,10 @@ MOST_NEWER = 100
 """Kinds of which it is told that a newer shedbook wrote them."""
 
 
+MOST_KEPT = 64
+"""Reckonings kept from one question to the next, such as how a crop grows."""
+
+
 @dataclass(slots=True, eq=False)
 class Farm:
     """Everything the book says, as of its last entry."""
@@ -324,6 +331,11 @@ class Farm:
             self.own[name] = kept = of() if kept is None else from_plain(of, kept)
         return kept
 
+    def kept(self, reckon: Callable[..., K], *of: object) -> K:
+        """What `reckon` makes of the farm and of these figures, which takes time: once, until something is written."""
+        found: K = _kept(self, self.count, reckon, of)
+        return found
+
     def weather_on(self, day: date) -> happened.Readings:
         """What was read of that day's weather."""
         return self.weather.get(day.isoformat(), happened.NO_READINGS)
@@ -380,3 +392,8 @@ class Farm:
             self._about = Counter(matter.key[:-1] for matter in self.matters)
             self._counted = len(self.matters)
         return self._about
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _kept(farm: Farm, _count: int, reckon: Callable[..., Any], of: tuple[object, ...]) -> Any:
+    return reckon(farm, *of)

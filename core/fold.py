@@ -14,7 +14,7 @@ from core.kinds import CODE_LONGEST, Kind, problem_with
 from core.problems import Problem
 from core.register import as_called
 from core.subject import hearers, kind_of, kinds_called
-from core.units import day_from_iso, is_farm_day
+from core.units import dated_text, day_from_iso, is_farm_day
 from core.validity import invalid, is_newer, is_plain
 
 
@@ -25,7 +25,9 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     if day_from_iso(draft.on) is None:
         return Problem(f"'{draft.on}' is no day: write it as 2026-06-23.", "unreadable")
     if draft.on > today:
-        return Problem(f"{draft.on} is still to come: today is {today}.", "impossible", (today,))
+        return Problem(
+            f"{dated_text(draft.on)} is still to come: today is {dated_text(today)}.", "impossible", (today,)
+        )
     # what the fold would leave out is not written either
     kind = kind_of(draft.kind, draft.fields)
     assert kind is not None  # else its shape was wrong

@@ -13,7 +13,7 @@ from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
-from core.units import as_typed, day_from_iso, is_clock, money, month_day, number, plainly
+from core.units import as_typed, dated_text, day_from_iso, is_clock, money, month_day, number, plainly
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
@@ -405,7 +405,9 @@ def _shown(value: Any, field: str = "") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return told_time(value) if field not in HERS and is_clock(value) else _PLACES.get(value, value)
+        if field not in HERS and (is_clock(value) or day_from_iso(value)):
+            return told_time(value) if is_clock(value) else dated_text(value)
+        return _PLACES.get(value, value)
     if isinstance(value, Mapping):
         return fields_text(value)
     if field in _SIDES and isinstance(value, (int, float)):

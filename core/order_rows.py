@@ -100,6 +100,13 @@ class Packed(NamedTuple):
     delivery: int
 
 
+class Skipped(NamedTuple):
+    """A delivery that the buyer does not want: nothing is asked for it."""
+
+    on: str
+    delivery: int
+
+
 class Payment(NamedTuple):
     """Money that came in for an order; below 0 where it was given back."""
 
@@ -173,6 +180,7 @@ class Order:
     picks: list[Picked] = field(default_factory=list)
     shorts: list[ToldShort] = field(default_factory=list)
     packed: list[Packed] = field(default_factory=list)
+    skipped: list[Skipped] = field(default_factory=list)
     handed: list[HandedOver] = field(default_factory=list)
     payments: list[Payment] = field(default_factory=list)
     let_off: int = 0
@@ -243,7 +251,7 @@ class Order:
         return next((number for number in numbers if number in unfinished), numbers[-1])
 
     def tallies(self) -> dict[tuple[str, int], Tally]:
-        """(item id, delivery) -> how it stands; of what was dropped or cancelled nothing more is asked."""
+        """(item id, delivery) -> how it stands; of what was dropped, skipped or cancelled nothing more is asked."""
         picked, short, handed, back = (Counter[tuple[str, int]]() for _ in range(4))
         for pick in self.picks:
             picked[pick.item, pick.delivery] += pick.number
@@ -253,8 +261,9 @@ class Order:
             handed[given.item, given.delivery] += given.number
         for home in self.returns:
             back[home.item, home.delivery] += home.number
+        skipped = {one.delivery for one in self.skipped}
         asked = {
-            (item.id, number): 0 if item.dropped_on or self.cancelled_on else item.number
+            (item.id, number): 0 if item.dropped_on or self.cancelled_on or number in skipped else item.number
             for item in self.items
             for number, _ in self.deliveries()
         }

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Final, Literal, NamedTuple, TypeAlias
 
+from core.units import plural
+
 Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
 """What stems are called where they lie."""
 Use: TypeAlias = Literal["fresh", "dry", "wire"]
@@ -122,5 +124,7 @@ def holding_text(held: Holding) -> str:
         return f"{-held.stems} {'heads' if held.unit == 'heads' else 'stems'} too few"
     if held.unit == "bunches":
         loose = held.stems - held.on_hand * held.per
-        return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")
+        return f"{plural(held.on_hand, 'bunch', 'bunches')} of {held.per}" + (
+            f" and {loose} loose" if loose else ""
+        )
     return f"{held.stems} {held.unit}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.book.entry import Draft
 from core.problems import Problem
 from core.text import clean, nearest
+from core.units import dated_text
 
 
 def unknown(what: str, name: str, known: list[str]) -> Problem:
@@ -18,7 +19,8 @@ def too_early(what: str, name: str, began: str, draft: Draft) -> Problem | None:
     """A problem where the draft is dated before the day its subject began."""
     if draft.on < began:
         return Problem(
-            f"{what} {name} began on {began}: an entry about it cannot be dated {draft.on}.", "impossible"
+            f"{what} {name} began on {dated_text(began)}: an entry about it cannot be dated {dated_text(draft.on)}.",
+            "impossible",
         )
     return None
 

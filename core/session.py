@@ -65,6 +65,8 @@ class Written:
     """"07:12", the farm's time."""
     answers: tuple[str, ...] = ()
     """Of the remarks what the subjects have to say to it, the verdict on an order first."""
+    in_short: str = ""
+    """What the line comes to, where its entries one after another are too long to be read."""
 
 
 class Session:
@@ -222,10 +224,14 @@ class Session:
         if reading.undo:
             return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
-            return self.strike(reading.drafts[0].fields["entry"])
+            done = self.strike(reading.drafts[0].fields["entry"])
+            # what comes of it is said as the line puts it, where it does
+            return (
+                replace(done, says=reading.remarks) if reading.remarks and isinstance(done, Written) else done
+            )
         told = self._answers(reading.drafts) if answer else ()
         done = self.record(reading.drafts, remarks=(*reading.remarks, *told), lot=reading.lot, by=reading.by)
-        return done if isinstance(done, Problem) else replace(done, answers=told)
+        return done if isinstance(done, Problem) else replace(done, answers=told, in_short=reading.in_short)
 
     def _answers(self, drafts: Sequence[Draft]) -> tuple[str, ...]:
         found: list[str] = []

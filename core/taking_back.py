@@ -99,13 +99,21 @@ class TakingBack:
     ) -> Written | Problem:
         """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self._session.today.isoformat()
-        if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            how = how_restored(targets, self._folded.amended)
+        amended = self._folded.amended
+        if not amended.gone.isdisjoint(target.id for target in targets):
+            how = how_restored(targets, amended)
             return Problem(f"That entry was taken back already.{how}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
         flags = {BY_UNDO: True} if by_undo else {}
-        strikes = [Draft("strike", today, {"entry": target.id, **flags}) for target in targets]
+        strikes = [
+            Draft(
+                "strike",
+                today,
+                {"entry": target.id, "known_corrections": amended.corrections_of(target.id), **flags},
+            )
+            for target in targets
+        ]
         find = self._folded.as_they_count
         if may_bear and (problem := self._trial.not_taken_back(said_of(targets[:1], find)[0], strikes)):
             return problem

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TypeAlias
 
 from core import told_again
 from core.book.disk import make_folder, replace_file
@@ -19,16 +20,34 @@ TICK_NS = 50_000_000
 """A file changed less than this ago may change again with no time of it telling: the clock of a disk is coarse."""
 MINUTE_NS = 60_000_000_000
 FOR_EVER = 1 << 62
+Files: TypeAlias = list[tuple[str, tuple[int, ...], int]]
+"""Of each file of the book its name, what tells it from others, and a checksum of its end."""
 
 
 class Telling:
-    """A page about to be reckoned and printed, as these words ask; made before anything of the book is read."""
+    """A page about to be reckoned and shown, as these words ask; made before anything of the book is read."""
 
     def __init__(self, words: Sequence[str]) -> None:
         self._words = tuple(words)
         self._farm = told_again.folder_for(words)
         self._begun = time.time_ns()
-        self._hangs_on, self._book = self._looked()
+        self._seen: dict[str, object] = {}
+        self._book: Files = []
+        with suppress(OSError, ValueError):
+            self._book = told_again.book_in(self._farm)
+            self._seen = told_again.seen(self._farm, words)
+        self._at_first, self._own = self._book, ""
+
+    def anew(self, own: str) -> None:
+        """The page is reckoned once more, from what the session has read by now, and the logs may have grown meanwhile.
+        `own` is the machine whose log nobody else adds to."""
+        self._begun, self._own = time.time_ns(), f"log/{own}.log"
+        try:
+            self._book = told_again.book_in(self._farm)
+        except OSError:
+            self._seen = {}
+        if not _has_only_grown(self._at_first, self._book):
+            self._seen = {}
 
     def keep(self, page: str, farm: Path, ends: datetime | None, *, by_clock: bool) -> None:
         """Keep the page of the `farm`, where its files were the same all the while.
@@ -40,9 +59,10 @@ class Telling:
         until = FOR_EVER if ends is None else int(ends.timestamp()) * 1_000_000_000
         if by_clock:
             until = min(until, (self._begun // MINUTE_NS + 1) * MINUTE_NS)
-        if not self._hangs_on or until <= now or Path(self._farm).resolve() != farm.resolve():
+        if not self._may_be_kept() or until <= now or Path(self._farm).resolve() != farm.resolve():
             return
-        body = "\0".join((f"{now} {until}", self._hangs_on, page)).encode()
+        hangs_on = repr({name: self._book if name == "book" else was for name, was in self._seen.items()})
+        body = "\0".join((f"{now} {until}", hangs_on, page)).encode()
         path = Path(told_again.path_for(self._farm, self._words))
         with suppress(OSError):  # the next start takes longer, and tells the same
             if told_again.book_in(self._farm) != self._book:
@@ -51,14 +71,23 @@ class Telling:
             replace_file(path, [b"%08x" % zlib.crc32(body), body], lasting=False)
             _remove_oldest(path.parent)
 
-    def _looked(self) -> tuple[str, object]:
-        """All that the page hangs on, and the book among it; nothing where a change of it might not be seen."""
-        with suppress(OSError, ValueError):
-            book = told_again.book_in(self._farm)
-            newest = max((about[-1] for _, about, _ in book if about), default=0)
-            if newest < self._begun - TICK_NS:
-                return told_again.hangs_on(self._farm, self._words), book
-        return "", None
+    def _may_be_kept(self) -> bool:
+        """Whether any change of what it hangs on would have been seen. What only this machine adds to grows whenever it
+        changes."""
+        changed = [about[-1] for name, about, _ in self._book if about and name != self._own]
+        return bool(self._seen) and max(changed, default=0) < self._begun - TICK_NS
+
+
+def _has_only_grown(before: Files, now: Files) -> bool:
+    """Whether of all files only logs are otherwise, which have become longer, or new."""
+    found = {name: (about, end) for name, about, end in now}
+    for name, about, end in before:
+        is_now, ends = found.pop(name, ((), 0))
+        if (is_now, ends) != (about, end) and not (
+            name.startswith("log/") and is_now and is_now[:3] == about[:3] and is_now[3] > about[3]
+        ):
+            return False
+    return all(name.startswith("log/") for name in found)
 
 
 def _remove_oldest(folder: Path) -> None:

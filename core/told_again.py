@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 TODAY = "today"
+SCREEN = "the screen"
+"""Stands with the words of the command line for what a start of the screen shows first."""
+DRAWS = "HJKCm"
+"""How what moves, clears and changes looks may end (ECMA-48); nothing else that a terminal obeys is in a frame."""
 FOLDER, BEGIN, END = "fold", "told-", ".page"
 LARGEST_BYTES = 1_000_000
 TAIL_BYTES = 512
@@ -40,8 +44,36 @@ OF_BOOK = (("", ".json"), ("log", ".log"), ("weather", ""))
 
 def page_for(words: Sequence[str]) -> str | None:
     """The page that these words of the command line ask for, where nothing has changed since it was printed."""
-    if TODAY not in words:
-        return None
+    page = _told(words) if TODAY in words else None
+    return page if page is not None and all(line.isprintable() for line in page.split("\n")) else None
+
+
+def frame_for(words: Sequence[str], columns: int, rows: int, encoding: str) -> str | None:
+    """What draws on a clear terminal of that size and encoding what the screen shows first, where nothing has changed
+    since."""
+    frame = _told(words_of_frame(words, columns, rows, encoding))
+    return frame if frame is not None and _only_draws(frame) else None
+
+
+def words_of_frame(words: Sequence[str], columns: int, rows: int, encoding: str) -> tuple[str, ...]:
+    """What is asked for by a start of the screen, so worded and there."""
+    return (*words, SCREEN, f"{columns} x {rows}", encoding)
+
+
+def _only_draws(frame: str) -> bool:
+    """Whether there is nothing in it but texts, where they go and how they look."""
+    first, *pieces = frame.replace("\r\n", "").split("\x1b[")
+    texts = [first]
+    for piece in pieces:
+        drawn = piece.lstrip("0123456789;")
+        if not drawn or drawn[0] not in DRAWS:
+            return False
+        texts.append(drawn[1:])
+    return all(map(str.isprintable, texts))
+
+
+def _told(words: Sequence[str]) -> str | None:
+    """What was kept of these words, where it holds."""
     try:
         farm = folder_for(words)
         path = path_for(farm, words)
@@ -49,12 +81,12 @@ def page_for(words: Sequence[str]) -> str | None:
             return None
         times, hung_on, page = kept
         made, until = map(int, times.split())
-        if not made <= time.time_ns() < until or hung_on != hangs_on(farm, words):
+        if not made <= time.time_ns() < until or hung_on != repr(seen(farm, words)):
             return None
         _try_lock(farm)
     except (OSError, ValueError):
         return None
-    return page if all(line.isprintable() for line in page.split("\n")) else None
+    return page
 
 
 def folder_for(words: Sequence[str]) -> str:
@@ -71,12 +103,8 @@ def folder_for(words: Sequence[str]) -> str:
 # what a page hangs on
 
 
-def hangs_on(farm: str, words: Sequence[str]) -> str:
-    """All that the page hangs on which these words ask for, as text."""
-    return repr(_seen(farm, words)).replace("\0", "")
-
-
-def _seen(farm: str, words: Sequence[str]) -> dict[str, object]:
+def seen(farm: str, words: Sequence[str]) -> dict[str, object]:
+    """All that the page hangs on which these words ask for."""
     return {
         "words": tuple(words),
         "environment": _of_environment(),

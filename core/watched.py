@@ -40,6 +40,18 @@ UNKEPT = ""
 """The digest of what may not be kept: it hangs on more than can be told here."""
 
 
+class Read(set[str]):
+    """The names of what was read for something; of what it shares with others, that of all of them as well."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shares: list[Read] = []
+
+    def all(self) -> set[str]:
+        """Every name, as far as anything was read by now: what is shared may read more when more is asked of it."""
+        return self.union(*(shared.all() for shared in self.shares))
+
+
 class Watch:
     """What is read of one morning: the digest of everything that anybody asked for, and what was reckoned once.
 
@@ -53,11 +65,22 @@ class Watch:
         self.is_new = False
         self._digests: dict[str, str] = {}
         self._reckoned: dict[str, Any] = {}
+        self._shared: dict[tuple[object, ...], tuple[Any, Read]] = {}
 
-    def begun(self) -> tuple[Sight, set[str]]:
+    def begun(self) -> tuple[Sight, Read]:
         """The morning to reckon from, and the names of what is read of it from now on."""
-        read: set[str] = set()
+        read = Read()
         return _Watched(self, read), read
+
+    def shared(self, reckon: Callable[..., T], of: tuple[object, ...], read: Read) -> T:
+        """What `reckon` makes of the farm and of these figures, once for all who ask; `read` takes in its reading."""
+        key = (reckon, *of)
+        if key not in self._shared:
+            its = Read()
+            self._shared[key] = reckon(_Glass(self, its), *of), its
+        found, its = self._shared[key]
+        read.shares.append(its)
+        return cast(T, found)
 
     @cached_property
     def always(self) -> str:
@@ -69,9 +92,9 @@ class Watch:
         always, read, _ = row
         return bool(always == self.always) and all(self.digest(one) == was for one, was in read.items())
 
-    def row(self, names: set[str], value: Any) -> Row | None:
+    def row(self, read: Read, value: Any) -> Row | None:
         """A value with all that it hangs on; None where it may not be kept."""
-        digests = {name: self.digest(name) for name in sorted(names)}
+        digests = {name: self.digest(name) for name in sorted(read.all())}
         return None if UNKEPT in digests.values() else (self.always, digests, value)
 
     def once(self, reckon: Callable[[Sight], T]) -> tuple[T, str]:
@@ -150,7 +173,7 @@ def _digest_of_register(register: Register[Any], write: Callable[[Any], Any], ho
 class _Watched(Sight):
     """A morning of which is noted what is read."""
 
-    def __init__(self, watch: Watch, read: set[str]) -> None:
+    def __init__(self, watch: Watch, read: Read) -> None:
         self.day: date = watch.sight.day
         self._watch, self._read = watch, read
         self.farm = cast(Farm, _Glass(watch, read))
@@ -186,7 +209,7 @@ class _Shelves(Register[Any]):
     """A register of which is noted how it is read: what is finished is put away from one start to the next, and that
     changes nothing for who asks only for the rest."""
 
-    def __init__(self, name: str, watch: Watch, read: set[str]) -> None:
+    def __init__(self, name: str, watch: Watch, read: Read) -> None:
         self._name, self._watch, self._read = name, watch, read
 
     def _looked(self, how: str) -> Register[Any]:
@@ -224,7 +247,7 @@ class _Shelves(Register[Any]):
 class _Glass:
     """A farm of which is noted what is read: each of its fields when it is first asked for, and then at hand."""
 
-    def __init__(self, watch: Watch, read: set[str]) -> None:
+    def __init__(self, watch: Watch, read: Read) -> None:
         self._watch, self._read = watch, read
         self.in_plans: set[str] | None = None  # made of the plans when it is asked for
         self.count = (
@@ -248,6 +271,10 @@ class _Glass:
         self._watch.digest(name)
         self._read.add(name)
         return self._watch.sight.farm.part(of)
+
+    def kept(self, reckon: Callable[..., T], *of: object) -> T:
+        """As of a farm."""
+        return self._watch.shared(reckon, of, self._read)
 
 
 for _name, _does in vars(Farm).items():  # what a farm says of itself reads its fields like anybody else

@@ -31,7 +31,7 @@ def test_every_line_of_the_morning_is_one_the_book_takes() -> None:
     block = README.split("from a file:")[1].split("Words come in any order")[0]
     lines = [re.split(r"\s{2,}", line.strip())[0] for line in block.splitlines() if line.strip()]
     assert len(lines) >= 10
-    pencil = beds("b3", start="2026-06-01")
+    pencil = beds("b3", "b4", "b5", start="2026-06-01")
     pencil.write("set out", planting="P01", crop="strawflower", bed="b3", feet=25)
     pencil.write("sown", tray="S12", crop="cosmos", cells=72, seeds=72)
     pencil.write("cut", lot="L041", crop="strawflower", bed="b3", planting="P01", use="dry", stems=130)

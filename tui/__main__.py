@@ -18,9 +18,16 @@ def program() -> NoReturn:
     big book one by one would only keep her waiting."""
     status = _told_again() if sys.stdout and sys.stderr else None
     if status is None:
+        from tui.begun import begin  # no printed page takes the terminal
+
+        begun = begin(sys.argv[1:])
         from tui.cli import main  # with it comes what takes longer than to tell a page again
 
-        status = main()
+        try:
+            status = main(begun=begun)
+        finally:
+            if begun is not None:
+                begun.give_back()
     for stream in (sys.stdout, sys.stderr):
         try:  # noqa: SIM105  # what suppresses takes longer to load than a page to tell again
             stream.flush()

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from core.session import Session
+    from tui.first_frame import FirstFrame
     from tui.terminal import Terminal
+    from tui.views.today import Today
     from tui.views.view import View
 
 
@@ -357,18 +359,20 @@ def run(
     folder: Path,
     *,
     said: str = "",
-    terminal: Terminal | None = None,
-    today: View | None = None,
+    frame: FirstFrame,
+    today: Today | None = None,
 ) -> int:
     """Open the screen on the farm in `folder`, or `create` it there after a few questions; the exit status.
 
-    The caller has seen to it that there is a terminal; where it is taken already, it shows `today`, which has read the
-    book. `said` stands in the status line at first.
+    The caller has seen to it that there is a terminal, that of `frame`; where it is taken already, it shows `today`,
+    which has read the book. `said` stands in the status line at first.
     """
-    app = ShedApp(session, create, folder, said=said, terminal=terminal, today=today)
+    app = ShedApp(session, create, folder, said=said, terminal=frame.terminal, today=today)
     try:
         app.run(mouse=False)
     finally:
         if app.farm_session is not None:
             close_session(app.farm_session)
+    if today is not None and app.farm_session is not None:
+        frame.keep(app.farm_session, today)
     return app.return_code or 0

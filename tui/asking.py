@@ -10,6 +10,7 @@ from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem, ShedbookError
 from tui.frame_lines import HINTS_HERE
+from tui.keys import CLEARS
 from tui.views.first_run import QUESTIONS, FirstRun, Question, lines_of, what_is_wrong
 
 if TYPE_CHECKING:
@@ -48,7 +49,8 @@ class FirstQuestions:
             self._take_initials(answer) if not question.line else self._write(lines_of(question, answer))
         )
         if problem:
-            self._app.status.tell("not written", problem, "refused")
+            clears = f"   {CLEARS} clears the answer" if answer else ""
+            self._app.status.tell("not written", f"{problem}{clears}", "refused")
             return
         self._asked.append((question, answer))
         self._left.pop(0)

@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core import __version__
 from core.dialect import to_program
@@ -17,28 +18,31 @@ from tui.arguments import initials
 from tui.parsing import LazyParser, Words, add_command, add_shared, layout_of_help
 from tui.registry import Listed, command, commands
 
+if TYPE_CHECKING:
+    from tui.begun import Begun
+
 COLLECT_EVERY = 50_000
 """Values made between two looks for what is not needed any more: a command ends before there is much of it, and looking
 as often as Python does takes a twentieth of its time."""
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; its exit status: 0 done, 1 refused, 2 usage.
+def main(argv: Sequence[str] | None = None, begun: Begun | None = None) -> int:
+    """Run one command; its exit status: 0 done, 1 refused, 2 usage. `begun` is the screen, where it stands already.
 
     Of the words of the program itself (`argv` None), which then ends: everything is left to the system as it is, for
     looking through it once more takes as long as `python -c pass`.
     """
     gc.set_threshold(COLLECT_EVERY)
-    status = _main(argv)
+    status = _main(argv, begun)
     if argv is None:
         gc.freeze()
     return status
 
 
-def _main(argv: Sequence[str] | None) -> int:
+def _main(argv: Sequence[str] | None, begun: Begun | None) -> int:
     out.ready()
     words = sys.argv[1:] if argv is None else list(argv)
-    args = argparse.Namespace(**UNSAID, asked=tuple(words))
+    args = argparse.Namespace(**UNSAID, asked=tuple(words), begun=begun)
     try:
         status = _parse(words, args)
         if status is None:

@@ -43,12 +43,14 @@ def _user() -> str:
     return initials(said) or "me"
 
 
-def open_session(args: Namespace, *, to_write: bool = False) -> Session:
+def open_session(args: Namespace, *, to_write: bool = False, in_silence: bool = False) -> Session:
     """The farm's book, on the day and in the hand that the command names.
 
     That nothing can be written in it now is told beside what is printed; a command that is `to_write` says it itself.
+    `in_silence` nothing is told while a big book is read, for something stands where it would be told.
     """
-    session = Session.open(folder_of(args), by=writer(args), on=args.on, progress=out.progress())
+    progress = None if in_silence else out.progress()
+    session = Session.open(folder_of(args), by=writer(args), on=args.on, progress=progress)
     if not to_write and (problem := session.read_only()):
         out.refuse(problem)
     return session

@@ -19,8 +19,8 @@ from textual.drivers._writer_thread import WriterThread
 from textual.events import Event, Paste, Resize
 from textual.geometry import Size
 
+from tui.begun import encoding
 from tui.escapes import ESC, Keystrokes, Typed, keys_of
-from tui.look import encoding
 from tui.terminal import Taken, Terminal
 
 if TYPE_CHECKING:

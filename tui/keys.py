@@ -7,6 +7,9 @@ from typing import NamedTuple
 
 from tui.row_keys import Row, RowKey, Typed
 
+CLEARS = "ctrl+u"
+"""The key that clears what stands before the cursor of the entry line."""
+
 
 class Key(NamedTuple):
     """One thing a key does.
@@ -90,7 +93,7 @@ ENTRY: tuple[Key, ...] = (
         "leaves",
         "clear the line and go back to the list, whose keys are letters; Up brings it back",
     ),
-    Key("clear", ("ctrl+u",), "ctrl+u", "", "clear what stands before the cursor"),
+    Key("clear", (CLEARS,), CLEARS, "", "clear what stands before the cursor"),
     Key("help", ("f1",), "F1", "help", "help for this view"),
 )
 """Keys while the entry line has the focus; letters and digits are text there."""
@@ -105,6 +108,7 @@ SEEKING: tuple[Key, ...] = (
 
 QUESTION: tuple[Key, ...] = (
     Key("send", ("enter",), "Enter", "answers", "answer the question; alone it is skipped"),
+    Key("clear", (CLEARS,), CLEARS, "clears", "clear what was typed"),
     Key("back", ("up",), "Up", "the one before", "go back to the question before"),
     Key("leave", ("escape",), "Esc", "skips all", "go to Today"),
     Key("quit", ("ctrl+q",), "ctrl+q", "quits", "leave"),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Mapping
 from typing import NamedTuple
+
+from tui.begun import encoding
 
 BOLD, DIM, UNDERLINED, REVERSED, RED, GREEN = "1", "2", "4", "7", "31", "32"
 """Looks by their numbers in ECMA-48 (SGR), which every terminal reads."""
@@ -56,11 +57,6 @@ def ground(*, in_sun: bool = False) -> Ground:
 
 RULE, ASCII_RULE = "\u2500", "-"
 """What a line across the screen is drawn with; nothing else on the screen is other than a letter or a sign."""
-
-
-def encoding() -> str:
-    """What the terminal is written in."""
-    return getattr(sys.__stderr__, "encoding", None) or "ascii"
 
 
 def is_utf_8() -> bool:

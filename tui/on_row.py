@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from core.codes import canonical
+from tui.letters import says_of
 from tui.row_keys import Ask, Row, RowKey, Typed
 
 if TYPE_CHECKING:
@@ -20,6 +21,10 @@ def press(app: ShedApp, letter: str) -> None:
     pressed = next(((k, of) for k, of in found if letter in k.keys), None)
     if pressed is not None:
         _do(app, *pressed)
+    elif row is not None and (known := says_of(letter)):
+        app.status.tell(
+            "", f"{letter} is for: {known}. Not on this row: the line below tells its keys, ? all."
+        )
 
 
 def _do(app: ShedApp, key: RowKey, row: Row | None) -> None:

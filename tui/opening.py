@@ -18,8 +18,7 @@ from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
 from tui.cli_session import folder_of, open_session, writer
 from tui.command import Command, tell_done
-from tui.first_frame import show_first
-from tui.terminal import Taken, Terminal
+from tui.first_frame import FirstFrame
 
 NO_CURSOR = Problem(
     "TERM says that this terminal cannot move its cursor; 'shedbook --plain' does without that."
@@ -36,31 +35,39 @@ def screen(args: Namespace) -> int:
         return plain(args)
     if problem:
         return out.refuse(problem)
-    session = open_session(args, to_write=True) if is_farm(folder) else None
+    frame = FirstFrame(args.asked, args.begun)
 
     def create(by: str) -> Session:
         return Session.create(folder, by=by or writer(args), on=args.on)
 
-    trouble = failed(session.folder) if session else None
-    return drawn(session, create, folder, said=trouble.sentence if trouble else "")
+    try:
+        in_silence = frame.terminal.is_taken
+        session = open_session(args, to_write=True, in_silence=in_silence) if is_farm(folder) else None
+        trouble = failed(session.folder) if session else None
+        return drawn(session, create, folder, said=trouble.sentence if trouble else "", frame=frame)
+    finally:
+        frame.give_back()
 
 
 def drawn(
-    session: Session | None, create: Callable[[str], Session] | None, folder: Path, said: str = ""
+    session: Session | None,
+    create: Callable[[str], Session] | None,
+    folder: Path,
+    said: str = "",
+    frame: FirstFrame | None = None,
 ) -> int:
     """The screen on the farm, or the first questions: what it is to show is on the terminal before it is loaded."""
-    terminal = Terminal()
+    frame = frame or FirstFrame()
     try:
-        today = show_first(terminal, session) if session and session.farm.count else None
+        today = frame.show(session) if session and session.farm.count else None
 
         from tui.app import (
             run,  # only where there is a terminal to draw on; it takes longer than all the rest
         )
 
-        return run(session, create, folder, said=said, terminal=terminal, today=today)
+        return run(session, create, folder, said=said, frame=frame, today=today)
     finally:
-        if terminal.is_taken:  # something went wrong before the screen was up
-            Taken().write(terminal.give_back())
+        frame.give_back()  # where something went wrong before the screen was up
 
 
 def no_terminal() -> Problem | None:

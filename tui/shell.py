@@ -354,7 +354,7 @@ class Shell(App[int]):
         elif self.focused is self.entry:
             self.key_line.tell_all(SEEKING if self.seeking.page else ENTRY)
         else:
-            self.key_line.tell(own_keys(self.view.listing.row, self.view.KEYS))
+            self.key_line.tell(own_keys(self.view.listing.row, self.view.offers))
 
     def action_redraw(self, anywhere: bool = False) -> None:
         """Draw everything anew."""

@@ -7,29 +7,29 @@ import os
 import shutil
 import sys
 import termios
-import tty
 from contextlib import suppress
 from typing import Any
 
+from tui.begun import BEGIN, END, Begun, give_back, take_keys
 from tui.look import Ground, ground
 from tui.paint import Shown
 
-BEGIN = "\x1b[?1049h\x1b[?25l\x1b[?2004h\x1b[?7l"
-"""The other screen where there is one, no cursor, told of pastes, no wrapping."""
-END = "\x1b[?2004l\x1b[?7h\x1b[m\x1b[2J\x1b[H\x1b[?1049l\x1b[?25h"
-"""All of it taken back; a terminal without another screen is left clear."""
 IN_SUN = "sun"
 USUAL_SIZE = (80, 24)
 
 
 class Terminal:
-    """The terminal that standard input and standard error are, and what stands on it."""
+    """The terminal that standard input and standard error are, and what stands on it; one that is `begun` is taken."""
 
-    def __init__(self) -> None:
+    def __init__(self, begun: Begun | None = None) -> None:
         self.fileno = sys.__stdin__.fileno() if sys.__stdin__ else 0
         self.in_sun = os.environ.get("SHEDBOOK_LOOK", "") == IN_SUN
         self.shown = Shown(self.ground)
         self._before: list[Any] | None = None
+        if begun is not None:
+            begun.is_handed_on = True
+            self._before = begun.before
+            self.shown.forget(*self.size)
 
     @property
     def ground(self) -> Ground:
@@ -55,7 +55,7 @@ class Terminal:
         """Keys come one by one and are not printed from now on. What is to be sent at first; nothing is known of what
         stands there. termios.error where that cannot be, as in the background."""
         before = termios.tcgetattr(self.fileno)
-        self._set_keys(before)
+        take_keys(self.fileno, before)
         self._before = before
         self.shown.forget(*self.size)
         return BEGIN
@@ -63,23 +63,14 @@ class Terminal:
     def take_again(self) -> str:
         """What a shell may have changed meanwhile is set once more."""
         with suppress(termios.error):
-            self._set_keys(termios.tcgetattr(self.fileno))
+            take_keys(self.fileno, termios.tcgetattr(self.fileno))
         self.shown.forget(*self.size)
         return BEGIN
-
-    def _set_keys(self, now: list[Any]) -> None:
-        now = [*now]
-        now[tty.LFLAG] &= ~(termios.ECHO | termios.ICANON | termios.IEXTEN | termios.ISIG)
-        now[tty.IFLAG] &= ~(termios.IXON | termios.IXOFF | termios.ICRNL | termios.INLCR | termios.IGNCR)
-        now[tty.CC] = [*now[tty.CC]]
-        now[tty.CC][termios.VMIN] = 1
-        termios.tcsetattr(self.fileno, termios.TCSANOW, now)
 
     def give_back(self) -> str:
         """The keys are as they were before; what is to be sent at last."""
         if self._before is not None:
-            with suppress(termios.error):
-                termios.tcsetattr(self.fileno, termios.TCSANOW, self._before)
+            give_back(self.fileno, self._before)
         self._before = None
         return END
 

@@ -24,6 +24,10 @@ KEYS_IN_ENTRY = ("ctrl+z undoes", "; Esc, then e corrects")
 """What may be done about a line just written, as told where the keys go."""
 
 
+MANY = 2
+"""Entries of one line that are told one by one; of more, what the line comes to."""
+
+
 class Writing:
     """Writes for the screen, waiting where another program holds the book, and says what came of it."""
 
@@ -46,6 +50,8 @@ class Writing:
             self._not_written(error.problem)
             return
         if isinstance(result, Problem):
+            if app.begun:
+                app.entry.go_on()  # what is missing is typed next, wherever the gap was
             app.said_of_line("not written", result.sentence, "refused")
             return
         self._tell(result)
@@ -93,11 +99,13 @@ class Writing:
         app, head = self._app, f"written {told_time(written.clock)}"
         # whether an order can be kept is seen, however many items it has
         first = written.answers[:1] if written.entries[0].kind == "ordered" else ()
-        text = "; ".join((*first, *written.says, *(said for said in written.remarks if said not in first)))
+        says = (written.in_short,) if written.in_short and len(written.says) > MANY else written.says
+        text = "; ".join((*first, *says, *(said for said in written.remarks if said not in first)))
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
             # in the entry line letters are text, and the next line may be typed at once
-            undoes, corrects = KEYS_IN_ENTRY if app.focused is app.entry else KEYS_IN_LIST
+            types_on = app.focused is app.entry and not app.back_to
+            undoes, corrects = KEYS_IN_ENTRY if types_on else KEYS_IN_LIST
             how = undoes if written.entries[0].kind == STRIKE else undoes + corrects
             app.status.tell(head, f"{text}   {how}", "good", offer=offer)
         else:

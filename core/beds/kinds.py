@@ -20,6 +20,7 @@ from core.seeds.drawer import FROM_PACKET, check_taken
 from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
+from core.units import dated_text
 from core.usual import FEW, SLIP, most_so_far, note_most, too_many
 
 
@@ -134,7 +135,7 @@ def _standing(farm: Farm, draft: Draft) -> Planting | Problem:
     if isinstance(planting, Problem):
         return planting
     if not planting.is_live:
-        gone = f"{'all lost by' if is_lost(planting) else 'cleared on'} {planting.cleared_on}"
+        gone = f"{'all lost by' if is_lost(planting) else 'cleared on'} {dated_text(planting.cleared_on)}"
         return Problem(f"{planting.crop} in bed {planting.bed} was {gone}.", "impossible")
     return too_early("The planting of", planting.crop, planting.out_on, draft) or planting
 

@@ -34,7 +34,7 @@ from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seed
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.trays.rows import hardiness_of, tray_rows
-from core.tubers.store_and_bed import remark_on_store
+from core.tubers.store_and_bed import remark_on_store, variety_in_store
 from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
@@ -140,13 +140,12 @@ def _into_bed(line: Line, kind: str) -> Reading:
     seeds = line.take_unit("seeds", "seeds") if kind == "drilled" else None
     bed = take_bed(line)
     packet = take_named(line) if kind == "drilled" else None
-    if kind == "set out":
-        line.take_words(ROOTS)
+    of_roots = bool(kind == "set out" and line.take_words(ROOTS))
     crop = need_crop(line)
     way = take_way(line, crop)
     weighed = take_seeds(line, crop, packet) if kind == "drilled" else None
     _refuse_trays(line, crop)
-    variety = take_variety(line, crop)
+    variety = take_variety(line, crop) or (variety_in_store(line, crop) if of_roots else None)
     if kind == "drilled":
         refuse_roots(line, crop, variety, is_seed=bool(seeds or packet or weighed))
     if plants is None and kind == "set out":

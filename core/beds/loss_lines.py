@@ -1,11 +1,10 @@
-"""Plants lost in a bed, in a line; what is lost of stems or of blooms is told apart from them."""
+"""Plants lost in a bed, in a line; what is lost of stems is told apart from them."""
 
 from __future__ import annotations
 
 from core.beds.kinds import plants_left
 from core.farm import Planting
-from core.language.causes import need_cause, take_cause
-from core.language.crops import take_crop
+from core.language.causes import need_cause
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, take_planting
 from core.language.words import ALL
@@ -16,7 +15,6 @@ from core.units import plural
 def lost(line: Line) -> Reading:
     """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
     is_named = has_bed(line)
-    _refuse_blooms(line)
     every = line.take_words((ALL,))
     half = bool(line.take_words(("half",)))
     line.take_words(("the", "of"))
@@ -32,26 +30,6 @@ def lost(line: Line) -> Reading:
     count = left or line.need_count("plants", "plants")
     return line.reading(
         line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
-    )
-
-
-BLOOMS = frozenset(("bloom", "blooms", "flower", "flowers", "heads", "buds", "stem", "stems"))
-
-
-def _refuse_blooms(line: Line) -> None:
-    """Refuse what is lost of the blooms on plants that live: it is written as culls of a cut, and said how."""
-    told = any(t.unit == "stems" or (t.is_word and t.low in BLOOMS) for t in line.free())
-    bed = next((code for t in line.free() if (code := t.low.partition("-")[0]) in line.farm.beds), None)
-    if not told or bed is None:
-        return
-    many = next((f"{t.number:g}" for t in line.free() if t.number is not None), "40")
-    cause, crop = take_cause(line) or "hail", take_crop(line)
-    crop = crop or next((p.crop for p in line.farm.standing_in(bed)), "zinnia")
-    cull, dead = f"0 {crop} {bed} culls {many} {cause}", f"lost 6 {cause} {bed} {crop}"
-    raise Refused(
-        f"Blooms spoiled on plants that live are culls of a cut, bed by bed: {cull}. Plants that are dead: {dead}.",
-        "unreadable",
-        (cull, dead),
     )
 
 

@@ -218,7 +218,7 @@ class _Case(NamedTuple):
         """What it needs: the night ahead, or frost that came, alone; else each job, what is due first before others."""
         if self.killed is not None:
             return [self._after_frost(sheet, *self.killed)]
-        asks, guard = planting_tonight(self.farm, self.planting, self.bed, self.low)
+        asks, guard = planting_tonight(self.farm, self.planting, self.bed, self.low, self.day)
         if asks and self.low is not None and guard is not None:
             why = f"{self.low.says}; below {told_degrees(guard)} it may be hurt"
             if self._is_last_chance(sheet):

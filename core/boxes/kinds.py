@@ -27,7 +27,7 @@ from core.stems.kinds import (
     take,
 )
 from core.text import clean, natural
-from core.units import dated_text, plural
+from core.units import dated_text, day_text, plural
 
 BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "take out", "look"]
 """What a box asks for: see `ASKS`."""
@@ -316,7 +316,7 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
     if tests and tests[-1].result != "snaps" and f["source"] != BENCH:
         was = "still bent" if tests[-1].result == "bends" else "came damp out of a box"
         return Problem(
-            f"{lot.code} {was} on {tests[-1].on}: boxed damp it molds. Test it again "
+            f"{lot.code} {was} on {day_text(tests[-1].on)}: boxed damp it molds. Test it again "
             f"('snap {lot.code}') when it snaps.",
             "impossible",
             (f"snap {lot.code}",),

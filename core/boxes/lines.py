@@ -170,8 +170,13 @@ def box(line: Line) -> Reading:
     sources = [p for p in places if not p.is_box]
     if len(boxes) > 1 or len(sources) > 1:
         raise Refused("From one place into one box: write one line for each.", "ambiguous")
-    lot = take_lot(line, lambda p, held: p == BENCH or p.is_line, "on a line or the bench to box")
-    source = source_of(lot, sources[0] if sources else None, lambda p: p == BENCH or p.is_line)
+    named_source = sources[0] if sources else None
+    lot = take_lot(
+        line,
+        lambda p, held: (p == BENCH or p.is_line) and named_source in (None, p),
+        in_place(named_source) if named_source else "on a line or the bench to box",
+    )
+    source = source_of(lot, named_source, lambda p: p == BENCH or p.is_line)
     if source != BENCH and not source.is_line:
         raise Refused(
             f"{lot.code} is not on a line or the bench: it has {lot.whereabouts}. Hang it first.",

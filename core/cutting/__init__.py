@@ -10,6 +10,7 @@ SUBJECT = Subject(
             *("cut", "cutting", "harvest", "harvested", "harvesting", "pick", "picked", "picking"),
             *("gather", "gathered"),
         ),
+        "lost": (),
     },
     loose={"cut": ("",)},
     view="Cut",

@@ -20,6 +20,7 @@ from core.spelling import spelled
 from core.stems.kinds import enter, put
 from core.stems.whereabouts import begin
 from core.tubers.kinds import FORCED, check_cut
+from core.units import dated_text
 
 AT_THE_CUT: Final = "cut"
 """The form in which culls are lost: they never came into the bucket."""
@@ -57,8 +58,8 @@ def _check(farm: Farm, draft: Draft) -> Problem | None:
             return unknown("planting", f["planting"], [p.code for p in farm.plantings.live()])
         if draft.on < planting.out_on:
             return Problem(
-                f"{planting.crop} in bed {planting.bed} was set out on {planting.out_on}: it cannot be cut "
-                f"on {draft.on}.",
+                f"{planting.crop} in bed {planting.bed} was set out on {dated_text(planting.out_on)}: it cannot be cut "
+                f"on {dated_text(draft.on)}.",
                 "impossible",
             )
     return None
@@ -124,7 +125,8 @@ def _too_many(farm: Farm, draft: Draft) -> str | None:
     planting = same(code, f.get("ref"), farm.plantings) if code else None
     if planting is not None and is_lost(planting) and draft.on >= (planting.cleared_on or draft.on):
         causes = ", ".join(planting.lost)
-        return f"All plants of {planting.code} in {planting.bed} were lost by {planting.cleared_on}: {causes}"
+        gone = dated_text(planting.cleared_on)
+        return f"All plants of {planting.code} in {planting.bed} were lost by {gone}: {causes}"
     return too_many_cut(farm, f["crop"], f["bed"], planting, f["stems"])
 
 

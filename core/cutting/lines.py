@@ -7,8 +7,10 @@ from typing import NamedTuple
 
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
+from core.crops.color import called_so, in_full
 from core.cutting import SUBJECT
-from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
+from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
+from core.cutting.spoiled_lines import VERB as SPOILED
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -19,11 +21,11 @@ from core.language.names import beds_of, is_code, several, stands_in, take_bed, 
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.marked import length_word, typed_feet
 from core.patterns import pattern
 from core.places import USES
-from core.settings.sheets import caution, farm_sheet, sheet_bunch
+from core.settings.sheets import caution, sheet_bunch
 from core.text import named
 from core.tubers.kinds import FORCED
 from core.tubers.stock import Tubers
@@ -165,7 +167,7 @@ def _take_place(line: Line) -> _Place:
     if bed is None:
         bed = _one_bed_of(line, crop)
     planting = _planting(line, crop, bed, variety)
-    return _Place(crop, bed, planting, variety or (planting.variety if planting else None))
+    return _Place(crop, bed, planting, in_full(variety, planting.variety if planting else None))
 
 
 def _take_forced(line: Line, crop: str | None, *, is_named: bool) -> _Place | None:
@@ -264,7 +266,7 @@ def _one_bed_of(line: Line, crop: str) -> str:
 def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:
     """The planting a cut comes from; refused where the crop stands elsewhere, or in several plantings."""
     stand = stands_in(line.farm, crop, bed)
-    same_variety = [p for p in stand if variety and (p.variety or "").lower() == variety.lower()]
+    same_variety = called_so(stand, variety) if variety else []
     fit = same_variety or stand
     if len(fit) > 1 and (last := _last_planting(line, fit)):
         line.remark(f"counted from {last.code}, as last time")
@@ -294,7 +296,7 @@ def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Plantin
         for p in line.farm.plantings.all()
         if (p.crop, p.bed) == (crop, bed) and (p.cleared_on or "") > since and is_lost(p)
     ]
-    named = [p for p in lost if variety and (p.variety or "").lower() == variety.lower()]
+    named = called_so(lost, variety) if variety else []
     return next(iter([*named[::-1], *lost[::-1]]), None)
 
 
@@ -323,8 +325,7 @@ def _last_planting(line: Line, stand: list[Planting]) -> Planting | None:
 def _last_use(line: Line, place: _Place) -> str:
     """The use of the planting's last lot, or the question for it."""
     lots = _lots_of(line, place.planting) if place.planting else []
-    grown_for = farm_sheet(line.farm, place.crop)
-    if not lots and grown_for and grown_for.uses and (use := USE_OF.get(grown_for.uses.value.lower())):
+    if not lots and (use := grown_for(line.farm, place.crop)):
         return use
     if not lots:
         raise Refused(f"For which use is the {place.crop}: fresh, dry or wire?", near=USES)
@@ -396,4 +397,5 @@ VERBS = (
         follow=_follow,
         claims=_claims,
     ),
+    SPOILED,
 )

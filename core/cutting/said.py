@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from core.farm import Farm
 from core.language.line import Line, Refused, either, whole
 from core.language.tokens import Token
-from core.language.words import UNIT_WORDS, USE_OF, WAITED
+from core.language.words import HOUR_WORDS, UNIT_WORDS, USE_OF, WAITED
 from core.patterns import pattern
 from core.places import USES
+from core.settings.sheets import farm_sheet
 
 _STAGE_WORDS = (
     "row rows bract bracts open opening opened closed shut half quarter quarters third thirds two three "
@@ -19,7 +21,6 @@ _STAGE_WORDS = (
 STAGE_WORDS = frozenset(_STAGE_WORDS.split())
 """Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
-HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
 _GLUED_HOURS = pattern(rf"([0-9]+(?:\.[0-9]+)?)(?:{'|'.join(HOUR_WORDS)})")
 
 
@@ -99,3 +100,9 @@ def take_stage(line: Line) -> str | None:
     if not said:
         raise Refused("What stage? Write it after the word: stage 3 rows open.")
     return " ".join(said)
+
+
+def grown_for(farm: Farm, crop: str, way: str | None = None, variety: str | None = None) -> str | None:
+    """The use for which a crop is grown most, by its sheet; None where that says none."""
+    sheet = farm_sheet(farm, crop, way, variety)
+    return USE_OF.get(sheet.uses.value.lower()) if sheet is not None and sheet.uses is not None else None

@@ -6,12 +6,15 @@ The snap test wins over all of it (core.drying.rows).
 from __future__ import annotations
 
 from datetime import date, timedelta
+from math import hypot, log, sqrt
 from typing import NamedTuple
 
-from core.crops.sheet import Sheet
+from core.crops.sheet import Sheet, Span
 from core.drying.shed_factor import shed_factor
 from core.farm import Farm, Lot
 from core.places import Holding, Place
+from core.plans.defaults import about_one
+from core.reckon.spreads import Z, at_chance
 
 ANY_CROP_DAYS = (7, 21)
 """Drying days where the sheet has none: published for all kinds, 3 days to 3 weeks [S104]; a week to the first test
@@ -38,6 +41,9 @@ class DryingClock(NamedTuple):
     weighings: int
     note: str
     because: tuple[str, ...]
+    days: Span
+    """The days of hanging after which it is dry, eight times in ten, with all that is in doubt: also how right the
+    handbook is where it has one number, and what the shed's air does."""
 
 
 def drying_clock(
@@ -45,6 +51,7 @@ def drying_clock(
 ) -> DryingClock:
     """The clock of what hangs of `lot` on `place`, as of the morning of `day`."""
     least, most, because = _handbook(sheet)
+    handbook = least, most
     shed = shed_factor(farm, sheet, place, held, day.isoformat())
     if shed.because:
         least, most = least * shed.factor, most * shed.factor
@@ -60,12 +67,30 @@ def drying_clock(
         len(weighings_of(lot, place, day)),
         "",
         (because, *shed.because),
+        _in_doubt(handbook, shed.span),
     )
     if not by_book.weighings:
         return by_book
     from core.drying.weighed import by_weighings  # the curves are loaded only for a lot that was weighed
 
     return by_weighings(farm, lot, place, (least, most), day, by_book)
+
+
+def _in_doubt(handbook: Span, shed: Span) -> Span:
+    """Where the days lie eight times in ten: the handbook's range, and how many times as long the shed makes them."""
+    least, most = about_one(handbook, "days")
+    factor = sqrt(shed[0] * shed[1])
+    apart = hypot(log(most / least) / 2, log(shed[1] / shed[0]) / 2) / (log(most / least) / 2)
+    middle, half = (least + most) / 2, (most - least) / 2 * apart
+    return max(middle - half, least / 2) * factor, (middle + half) * factor
+
+
+def of_nine_in_ten(hung_on: str, dry_from: str, dry_by: str) -> Span:
+    """The days of hanging after which it is dry, eight times in ten, where it is dry between two days nine in ten."""
+    hung = date.fromisoformat(hung_on)
+    low, high = ((date.fromisoformat(on) - hung).days for on in (dry_from, dry_by))
+    half = (high - low) / 2 * Z / at_chance(0.95)
+    return max((low + high) / 2 - half, 0.0), (low + high) / 2 + half
 
 
 def _handbook(sheet: Sheet | None) -> tuple[float, float, str]:

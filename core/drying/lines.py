@@ -7,17 +7,19 @@ from core.crops.own_crop import own_names
 from core.dialect import told_feet
 from core.drying import SUBJECT
 from core.drying.dry_test import way_to_dry
+from core.drying.hanging import take_hanging
 from core.drying.weigh_lines import is_weight, weigh
 from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
 from core.language.clock import take_clock
 from core.language.crops import crops_called
 from core.language.line import Line, Reading, Refused, whole
-from core.language.named_places import one_place, place_or_last, source_of, take_places
+from core.language.named_places import PLACE_GLUED, one_place, place_or_last, source_of, take_places
 from core.language.names import has_lot, take_lot, take_lots, take_named_lot
 from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
+from core.language.words import FILLERS
 from core.places import BUCKET, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet, sheet_bunch
 from core.shed.line_room import feet_taken, lines_room
@@ -157,7 +159,7 @@ def test(line: Line) -> Reading:
     """ "snap L041", "bends L041 L042": the snap test and what it said."""
     result = RESULT_OF[line.verb]
     place = one_place(line, "place")
-    lots = take_lots(line) or [take_lot(line, lambda p, held: p.is_line, "on a line to test")]
+    lots = take_lots(line) or [take_hanging(line, place, "to test")]
     drafts = []
     for lot in lots:
         hanging = [p for p, held in lot.holdings.items() if p.is_line and held.stems > 0]
@@ -187,7 +189,13 @@ def _claims_snap(line: Line, token: Token) -> int:
     if token.low != "snap":
         return first_or_sure(line, token)
     alone = len(line.words) == 1 or (token is line.words[0] and _only_a_crop(line, token))
-    return LIKELY if has_lot(line) or alone else NOT
+    return LIKELY if has_lot(line) or alone or _only_a_line(line, token) else NOT
+
+
+def _only_a_line(line: Line, snap: Token) -> bool:
+    """Whether a drying line is named and nothing else: "snap line 3" is the test."""
+    words = [t.low for t in line.words if t is not snap and t.low not in FILLERS]
+    return bool(PLACE_GLUED.fullmatch("".join(words))) and words[0].startswith("line")
 
 
 def _only_a_crop(line: Line, snap: Token) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.crops.sheet import Sheet
+from core.crops.sheet import Sheet, Span
 from core.drying.clock import drying_clock
 from core.drying.weighing import DAMP, tests_of
 from core.farm import Farm, Lot
@@ -53,6 +53,8 @@ class ShelfRow(NamedTuple):
     weighings: int
     note: str
     why: tuple[str, ...]
+    days: Span
+    """The days of hanging after which it is dry, eight times in ten, with all that is in doubt."""
 
     def due_on(self, day: date) -> str:
         """The day by which it is to be seen to, "YYYY-MM-DD"."""
@@ -111,4 +113,5 @@ def _shelf_row(farm: Farm, lot: Lot, place: Place, held: Holding, sheet: Sheet |
         clock.weighings,
         "" if speaks == SNAP_TEST else clock.note,
         tuple(dict.fromkeys((because, *clock.because))),
+        clock.days,
     )

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from core.codes import LOT
+from core.drying.hanging import take_hanging
 from core.farm import Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
 from core.language.named_places import one_place, source_of
-from core.language.names import is_code, take_lot
+from core.language.names import is_code
 from core.language.weights import weights
 from core.units import plainly
 
@@ -29,7 +30,7 @@ def weigh(line: Line) -> Reading:
     for weight in found:
         for token in weight.tokens:
             token.taken = True
-    lot = take_lot(line, lambda p, held: p.is_line, "on a line to weigh")
+    lot = take_hanging(line, place, "to weigh")
     if len(found) > 1:
         raise Refused(
             f"{either([w.said for w in found], 'and')}: one bunch has one weight. Write one.", "ambiguous"

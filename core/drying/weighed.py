@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 from core.clocks import MORNING, hours_between, instant
-from core.drying.clock import WEIGHINGS, DryingClock, weighings_of
+from core.drying.clock import WEIGHINGS, DryingClock, of_nine_in_ten, weighings_of
 from core.drying.keeps import ratio_of
 from core.farm import Farm, Lot
 from core.places import Place
@@ -43,7 +43,8 @@ def by_weighings(
     farm: Farm, lot: Lot, place: Place, days: tuple[float, float], day: date, by_book: DryingClock
 ) -> DryingClock:
     """The clock by the weighings where they say enough; else the book's, with what they ask for."""
-    found = fit_of(farm, lot, place, lot.holdings[place].since, days, day)
+    hung_on = lot.holdings[place].since
+    found = fit_of(farm, lot, place, hung_on, days, day)
     if found is None:
         return by_book
     seen = weighings_of(lot, place, day)
@@ -52,13 +53,15 @@ def by_weighings(
     on, clock, _ = seen[0]
     start = instant(on, clock, zone(farm))
     if not found.enough:
-        return _not_dated(found, start, day, by_book)
+        return _not_dated(found, start, hung_on, day, by_book)
     now = max(hours_between(on, clock, day.isoformat(), MORNING, zone(farm)), found.last_hours)
     keeps = f"{lot.crop} {ratio_of(farm, lot.crop).text}"
-    return _dated(found, start, now, keeps, _room_rh(farm, day), by_book)
+    return _dated(found, start, hung_on, now, keeps, _room_rh(farm, day), by_book)
 
 
-def _not_dated(found: DryingFit, start: datetime, day: date, by_book: DryingClock) -> DryingClock:
+def _not_dated(
+    found: DryingFit, start: datetime, hung_on: str, day: date, by_book: DryingClock
+) -> DryingClock:
     """The book's clock where the weighings, the first at `start`, do not date the lot yet, and when to weigh again."""
     again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
     low, high = (day_at(start, hours) for hours in (found.low_hours, found.high_hours))
@@ -75,11 +78,18 @@ def _not_dated(found: DryingFit, start: datetime, day: date, by_book: DryingCloc
             *by_book.because,
             f"its {weighings} allow {short_day(low)} to {short_day(high)}: not yet sure to a day",
         ),
+        days=of_nine_in_ten(hung_on, low.isoformat(), high.isoformat()) if is_later else by_book.days,
     )
 
 
 def _dated(
-    found: DryingFit, start: datetime, now: float, keeps: str, rh: float | None, by_book: DryingClock
+    found: DryingFit,
+    start: datetime,
+    hung_on: str,
+    now: float,
+    keeps: str,
+    rh: float | None,
+    by_book: DryingClock,
 ) -> DryingClock:
     """The clock by weighings, the first at `start`, `now` hours ago; `keeps` says what the crop keeps of its weight,
     `rh` is the shed's humidity in percent, None where it was not read."""
@@ -107,6 +117,7 @@ def _dated(
         found.points,
         note,
         because,
+        of_nine_in_ten(hung_on, low.isoformat(), max(high, about).isoformat()),
     )
 
 

@@ -7,9 +7,10 @@ from typing import Any
 from core.book.entry import Entry
 from core.dialect import told_rain
 from core.field.bed_words import take_many_beds
+from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, kept, short
 from core.language.own_words import refuse_money
-from core.language.tokens import Number, Token
+from core.language.tokens import Number, Token, with_parts
 from core.language.words import FILLERS
 from core.measures import LITERS_A_GALLON, MM_AN_INCH
 from core.text import nearest
@@ -40,9 +41,11 @@ JOBS = {
 
 def water(line: Line) -> Reading:
     """ "water b3 1 in", "watered b1-b6 40 min", "drip all beds 30 gal": in all, over the beds named."""
+    line.words = with_parts(line.words, ("in",))  # inches go before a day and before a place
     minutes = _minutes(line)
     inches = _inches(line)
     gallons = _measure(line, ("gal", "gallon", "gallons"), 1.0)
+    take_day(line)
     if gallons is None:
         gallons = _measure(line, ("l", "liter", "liters", "litre", "litres"), 1 / LITERS_A_GALLON)
     beds_named = take_many_beds(line)

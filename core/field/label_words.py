@@ -10,7 +10,7 @@ from core.field.closed import Applied, Label
 from core.language.clock import take_clocks
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
-from core.language.words import CAUSE_OF, FILLERS, is_keyword
+from core.language.words import AREAS, CAUSE_OF, FILLERS, HOUR_WORDS, MEASURES, is_keyword
 from core.marked import typed_wind
 from core.patterns import pattern
 from core.text import clean, nearly
@@ -42,30 +42,9 @@ WINDS = (
     "nnw",
     "calm",
 )
-MEASURES = {
-    **dict.fromkeys(("oz", "ounce", "ounces"), "oz"),
-    **dict.fromkeys(("floz", "fl-oz"), "fl oz"),
-    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "lb"),
-    **dict.fromkeys(("g", "gram", "grams"), "g"),
-    **dict.fromkeys(("kg", "kilo", "kilos"), "kg"),
-    **dict.fromkeys(("ml",), "ml"),
-    **dict.fromkeys(("l", "liter", "liters", "litre", "litres"), "l"),
-    **dict.fromkeys(("gal", "gallon", "gallons"), "gal"),
-    **dict.fromkeys(("qt", "quart", "quarts"), "qt"),
-    **dict.fromkeys(("pt", "pint", "pints"), "pt"),
-    **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "tsp"),
-    **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "tbsp"),
-    **dict.fromkeys(("cup", "cups"), "cups"),
-    **dict.fromkeys(("bag", "bags"), "bags"),
-}
-"""Units of an amount as they are typed -> as they are kept."""
-AREAS = {
-    **dict.fromkeys(("acre", "acres", "ac"), "acre"),
-    **dict.fromkeys(("sqft", "sq-ft", "ft2"), "sq ft"),
-}
 _HOURS = pattern(r"([0-9]+(?:\.[0-9]+)?)(h|hr|hrs|hour|hours|d|day|days)")
 _AMOUNT = pattern(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join([*MEASURES, *AREAS])})")
-HOUR_WORDS, DAY_WORDS = ("h", "hr", "hrs", "hour", "hours"), ("d", "day", "days")
+DAY_WORDS = ("d", "day", "days")
 GENERIC = ("compost", "manure", "fish", "kelp", "seaweed", "lime", "gypsum", "wood", "ash", "blood", "bone", "meal",
            "tea", "emulsion", "feather", "alfalfa", "potash")  # fmt: skip
 """Plain words of what is fed, which need no quotes."""

@@ -160,6 +160,7 @@ VERBS = (
         _JOB,
         (("water b3-b5 {rain:1}", "or: water b3 40 min; water all beds 60 gal"),),
         (beds, words("in", "gal", "min")),
+        own_day=True,
     ),
     Verb(
         "rain",

@@ -7,6 +7,7 @@ from core.language.crops import take_crop
 from core.language.line import Line, Refused
 from core.language.names import take_named_lot
 from core.places import BUCKET, FRESH_PLACES, Place, in_place
+from core.units import day_text
 
 USE_SAID = {"dry": "drying", "wire": "wiring"}
 
@@ -41,6 +42,6 @@ def take_fresh_lot(line: Line, use: str, doing: str, place: Place | None) -> Lot
     fit = fit or there
     # register order is the order of making: the last of the newest day is the newest
     newest = max(enumerate(fit), key=lambda pair: (pair[1].cut_on, pair[0]))[1]
-    line.remark(f"{newest.code}: {newest.crop} cut {newest.cut_on}")
+    line.remark(f"{newest.code}: {newest.crop} cut {day_text(newest.cut_on)}")
     line.crop, line.use = newest.crop, newest.use
     return newest

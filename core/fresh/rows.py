@@ -39,6 +39,8 @@ FreshStatus: TypeAlias = Literal[
 ]
 """What is to be done today with what is fresh; "fresh": nothing."""
 
+TOO_OLD: tuple[FreshStatus, ...] = ("old", "compost")
+"""Of what is so nothing is on hand for anybody: all else can still be sold or picked."""
 YOUNG_DAYS = 1
 """Heads take the wire on the day of the cut and the next (common practice)."""
 YOUNG_USED_DAYS = 1.75
@@ -60,6 +62,8 @@ OLD_USED_DAYS = 42.0
 library [S217]."""
 STAYS_OUT, SOURCES_CLASH = "never", "clash"
 """How the sheet's word on the cooler begins, where it is not simply its temperature."""
+LONG_OVER = 2
+"""After so many times the days that it bears in the cooler nobody buys it, whatever the cold left of it (ours)."""
 TRIED_OUT_OF_WATER = ("zinnia",)
 """Crops of which it is known that 24 h out of water is the end of them [S20]."""
 
@@ -70,7 +74,8 @@ class FreshRow(NamedTuple):
     "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
     can be hung), "sell" (it has less left than a buyer needs, or will have tomorrow, or its days in the cooler are
     over), "take out" (it stands in the cooler and must not), "look" (its vase life is unknown, and it has stood long),
-    "old" (past the shortest vase life, or longer than anything lasts), "compost" (past the longest), "fresh" (nothing).
+    "old" (past the shortest vase life, longer than anything lasts, or long over its days in the cooler), "compost"
+    (past the longest), "fresh" (nothing).
     """
 
     lot: str
@@ -264,6 +269,8 @@ class _Case(NamedTuple):
             return "hang", "cut to dry and not hung yet" + ("" if young else ": old flowers dry poorly")
         if self.left is not None and self.left[0] <= 0:
             return "old", "its shortest vase life is used"
+        if self.cooled > LONG_OVER * self._most_cooled():
+            return "old", self._over_limit()
         if self._stays_out():
             return "take out", "it must not stand in the cooler"
         if young and self._is_last_young_day() and sheet is not None and sheet.drying_days:
@@ -308,9 +315,12 @@ class _Case(NamedTuple):
     def _is_last_young_day(self) -> bool:
         return self.used + self.factor > YOUNG_USED_DAYS or self.age_days == YOUNG_COOLED_DAYS
 
-    def _is_over_limit(self) -> bool:
+    def _most_cooled(self) -> float:
         most = self.sheet.storage_days_max if self.sheet is not None else None
-        return self.cooled >= (COOLER_DAYS_MOST if most is None else most.value)
+        return COOLER_DAYS_MOST if most is None else most.value
+
+    def _is_over_limit(self) -> bool:
+        return self.cooled >= self._most_cooled()
 
     def over_limit(self) -> int | None:
         """Its days in the cooler, where those are as many as it bears, or more."""

@@ -51,7 +51,13 @@ def _slips(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
             yield why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), "")
 
 
-SELDOM_DOUBLED = frozenset(("ordered", "set out", "drilled", "sown"))
+SELDOM_DOUBLED = frozenset(
+    (
+        *("ordered", "set out", "drilled", "sown", "paid", "given back", "put back", "came back"),
+        "sale returned",
+        *("lost", "piece lost", "seed lost", "tubers lost"),
+    )
+)
 """Kinds of which two the very same on a day are seldom meant."""
 
 
@@ -60,10 +66,17 @@ def _written_twice(line: Line, drafts: Sequence[Draft]) -> Iterator[tuple[str, s
     if not any(draft.kind in SELDOM_DOUBLED for draft in drafts):
         return
     lately: dict[Signed, Entry] = {}
-    written = [*line.known.lately(line.by)]
+    written = sorted(line.known.lately(line.by), key=lambda entry: entry.at)
     for entry in written:
         if entry.kind in SELDOM_DOUBLED:
             lately[_signed(entry, written)] = entry
+        elif entry.kind == "picked":  # and so it may go back once more
+            order = entry.fields["order"]
+            lately = {
+                signed: one
+                for signed, one in lately.items()
+                if one.kind != "put back" or one.fields["order"] != order
+            }
     for draft in drafts:
         if draft.kind in SELDOM_DOUBLED and (same := lately.get(_signed(draft, drafts))) is not None:
             yield f"The same was written within the hour: {sentence(same)}", ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.language.line import Line, Refused, short
+from core.language.words import DIVIDED
 from core.patterns import pattern
 
 _CLOCK = pattern(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
@@ -21,7 +22,7 @@ def take_clock(line: Line) -> str | None:
 def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
     """("06:40", as it is written) of every time named in the line, in order.
 
-    "6.40" is one after "at" or before "pm"; with `dotted` wherever it stands: no other number of that line looks so.
+    "6.40" is one after "at" or before "pm"; with `dotted` wherever it stands but before a unit ("0.25 oz").
     """
     found: list[tuple[str, str]] = []
     for token in line.free():
@@ -32,7 +33,8 @@ def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
         half = after.low if after is not None and after.is_word and after.low in ("am", "pm") else ""
         match = _CLOCK.fullmatch(token.low) or _HOUR.fullmatch(token.low)
         if match is None and (with_dot := _DOTTED.fullmatch(token.low)):
-            match = with_dot if dotted or is_at or half or with_dot[3] else None
+            is_amount = after is not None and after.is_word and after.low in DIVIDED
+            match = with_dot if (dotted and not is_amount) or is_at or half or with_dot[3] else None
         if match is None and half and not token.unit:
             match = _HOUR.fullmatch(token.low + half)
         if match is None:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise, product
 
 from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
+from core.crops.color import is_of_color
 from core.crops.library import crops_with, find_crops, ways
 from core.crops.own_crop import make_it_yours, own_names
 from core.farm import Farm
@@ -276,7 +277,8 @@ def take_variety(line: Line, crop: str) -> str | None:
 
 
 def take_variety_of(line: Line, names: Iterable[str | None]) -> str | None:
-    """The one of these varieties that the line names by its whole name, None where it names none of them."""
+    """The one of these varieties that the line names by its whole name, or a color that one of them has in it; None
+    where it names none of them."""
     known = {name.lower(): name for name in names if name}
     words = [t for t in line.free() if (t.is_word or t.quoted) and t.low not in FILLERS]
     for run in _joined(words, line):
@@ -284,6 +286,12 @@ def take_variety_of(line: Line, names: Iterable[str | None]) -> str | None:
             for token in run:
                 token.taken = True
             return name
+    for run in _joined(words, line):
+        text = " ".join(t.low for t in run)
+        if is_color(text) and any(is_of_color(name, text) for name in known):
+            for token in run:
+                token.taken = True
+            return text
     return None
 
 

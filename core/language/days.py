@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from core.language.line import Line, Refused, short
-from core.language.tokens import Token
+from core.language.tokens import Token, part_of_one
 from core.language.words import MONTHS, WEEKDAYS
 from core.patterns import pattern
 from core.units import day_from_iso, long_day, month_day
@@ -27,13 +27,17 @@ LATELY = 62
 """Days within which "6/10" may have been the day before the month: written late, but not much."""
 
 
-def take_day(line: Line) -> None:
-    """Take the day words of the line and set `line.on`; refuse two days, no real day, or a day to come."""
+def take_day(line: Line, *, dashed: bool = False) -> None:
+    """Take the day words of the line and set `line.on`; refuse two days, no real day, or a day to come. `dashed`:
+    "7-10" is a day too, where no range can stand."""
     found: list[tuple[date, str]] = []
     for token in line.free():
         if token.taken:
             continue
         day = _day_in(line, token)
+        if day is None and dashed and not token.quoted and _EITHER_LIKE.fullmatch(token.low):
+            ordered = _ordered(token.low, day_first=line.is_british)
+            day = _without_year(ordered, token.low, line.today)
         if day:
             found.append((day, token.text))
             on = line.after(token, -1)
@@ -163,6 +167,13 @@ def _slashed(slashed: re.Match[str], today: date, *, day_first: bool = False) ->
                 "ambiguous",
                 (f"{other.day} {other:%B}".lower(),),
             )
+    if part_of_one(slashed[0]) and not 0 <= (today - found).days <= LATELY:
+        raise Refused(
+            f"{slashed[0]} is {long_day(found)} here. An amount is written with its unit ({slashed[0]} in) or as a "
+            "decimal number, a day so far back with its month in letters.",
+            "ambiguous",
+            (f"{found.day} {found:%B}".lower(),),
+        )
     return found
 
 

@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from core.plans.succession import WarmthOf
 
 QUOTES = "'\""
+LARGEST_TOLD = 1e15
+"""A number from which on its digits are no help: it is told as it was typed, in short."""
 
 Find: TypeAlias = "Callable[..., list[Entry]]"
 """The entries whose id is, or ends with, a text, each as it counts."""
@@ -102,6 +104,8 @@ class Reading:
     """The number of the line in stems and in bunches, where one could be taken for the other."""
     says: str = ""
     """What the line comes to in a few words, where its entries one after another would be too long."""
+    in_short: str = ""
+    """The same once it is written, where that is told of several entries in their place."""
 
 
 @dataclass(slots=True)
@@ -281,7 +285,11 @@ class Line:
         value = found[0].number
         assert value is not None
         if abs(value) > NUMBER_MOST:
-            raise Refused(f"{short(found[0].text)} is too large a number for {what}.", "impossible")
+            told = f"{value:,.0f}" if abs(value) < LARGEST_TOLD else short(found[0].text)
+            raise Refused(
+                f"{told} is too large a number for {what}: {NUMBER_MOST:,.0f} at most. Check it, and write it again.",
+                "impossible",
+            )
         return value
 
     # telling

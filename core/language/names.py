@@ -6,6 +6,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from core.codes import LOT, PLANTING, TRAY, canonical
+from core.crops.color import called_so
 from core.crops.own_crop import own_names
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, take_variety_of, unknown_crop
@@ -21,6 +22,8 @@ from core.seed_rows import Packet
 from core.text import named, nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+LOTS_TOLD = 4
+"""Lots that may be meant that are all told; of more, one is an example."""
 _BED_NUMBER = pattern(r"([a-z]{1,12})([0-9]{1,3})")
 _BED_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
 _BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
@@ -188,7 +191,7 @@ def take_trays(line: Line) -> list[Tray]:
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
     of = f" of {crop}" if crop else ""
     if crop and (variety := take_variety_of(line, (t.variety for t in live))):
-        live = [t for t in live if t.variety == variety]
+        live = called_so(live, variety)
         of = f" of {named(crop, variety)}"
     if not live:
         if crop is None:
@@ -240,7 +243,7 @@ def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
     stand = [p for p in line.farm.plantings.live() if crop in (None, p.crop) and bed in (None, p.bed)]
-    stand = [p for p in stand if variety is None or p.variety == variety]
+    stand = called_so(stand, variety)
     if not stand:
         name = named(crop or "Nothing", variety)
         where = f"in bed {bed}" if bed else "in any bed"
@@ -312,8 +315,8 @@ def take_named_lot(line: Line, *, empty: bool = False) -> Lot | None:
 
 def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> Lot:
     """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
-    if named := take_named_lot(line):
-        return named
+    if one := take_named_lot(line):
+        return one
     there = [
         lot
         for lot in line.farm.lots.live()
@@ -329,9 +332,13 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     if len(fit) > 1 and recipe is not None:
         raise Refused(f"No {recipe} is made and on hand: 'make 1 {recipe}' makes it first.", "impossible")
     if len(fit) > 1:
-        raise Refused(
-            f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
+        told = [f"{lot.code} ({named(lot.crop, lot.variety)})" for lot in fit]
+        which = (
+            f"Which lot: {either(told)}? Write its code"
+            if len(fit) <= LOTS_TOLD
+            else "Which lot? Write its code"
         )
+        raise Refused(f"{which}, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6])
     line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
     line.crop, line.use = fit[0].crop, fit[0].use
     return fit[0]

@@ -112,7 +112,7 @@ def _no_verb(line: Line) -> Refused:
     if first.low in CAUSE_OF and not first.quoted:
         return Refused(
             f"'{shown}' says why: write what was lost before it, such as: lost 6 {first.low} L041, or of plants: "
-            f"lost 6 {first.low} b3 zinnia; of blooms on plants that live: 0 zinnia b3 culls 40 {first.low}."
+            f"lost 6 {first.low} b3 zinnia; of blooms on plants that live: lost 40 % blooms b1-b3 {first.low}."
         )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]

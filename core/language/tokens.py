@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterable
 from dataclasses import dataclass
+from math import gcd
 
-from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
+from core.language.words import DIVIDED, GLUED_UNITS, MONTHS, UNIT_WORDS, UNITS_FIRST
 from core.patterns import pattern
 
 Number = int | float
@@ -17,6 +18,7 @@ _WORD = pattern(
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = pattern(_NUMBER)
 _GLUED = pattern(rf"({_NUMBER})([a-z/%\"']+)")
+_PARTS = pattern(r"([0-9]{1,2})/([0-9]{1,2})([a-z\"]*)")
 _TIMES = pattern(r"([0-9]{1,7})x([0-9]{1,7})")
 
 
@@ -41,7 +43,80 @@ class Token:
 
 def tokens(text: str, names: Container[str] = ()) -> list[Token]:
     """The words of `text` in order; a number and the unit after it are one token, unless that is one of `names`."""
-    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names, text)
+    words = [token for found in _WORD.finditer(text) if (token := _token(found))]
+    return _with_units(with_parts(words), names, text)
+
+
+DIVISORS = (2, 3, 4, 8, 16)
+"""Into so many parts a measure is divided."""
+
+
+def part_of_one(word: str) -> float | None:
+    """0.75 of "3/4", None of what is no such part: "6/20", "2/4"."""
+    found = _PARTS.fullmatch(word)
+    if found is None:
+        return None
+    over, under = int(found[1]), int(found[2])
+    return over / under if 0 < over < under and under in DIVISORS and gcd(over, under) == 1 else None
+
+
+def with_parts(words: list[Token], units: Container[str] = ()) -> list[Token]:
+    """The words, "3/4" and "1 1/2" before a unit made numbers: elsewhere they may be a day. `units`: further words that
+    are one here. The unit itself, glued or not, is a word of its own still."""
+    joined: list[Token] = []
+    for i, token in enumerate(words):
+        found = None if token.quoted or token.taken else _PARTS.fullmatch(token.low)
+        value = part_of_one(f"{found[1]}/{found[2]}") if found else None
+        after = words[i + 1] if i + 1 < len(words) else None
+        is_before_unit = after is not None and after.is_word and (after.low in DIVIDED or after.low in units)
+        if (
+            found is None
+            or value is None
+            or not (_is_unit(found[3]) or is_before_unit or _is_inch(words, i + 1))
+        ):
+            joined.append(token)
+            continue
+        glued = token.text[len(token.low) - len(found[3]) :] if found[3] else ""
+        end = token.end - len(glued)
+        number = Token(token.text.removesuffix(glued), "", token.start, end)
+        if joined and _is_whole_before(joined, number):
+            before = joined.pop()
+            number.text, number.start = f"{before.text} {number.text}", before.start
+            value += before.number or 0
+        number.number = round(value, 4)
+        number.low = f"{number.number:g}"  # as it is written it would be a day
+        joined.append(number)
+        if found[3] in GLUED_UNITS:
+            number.unit, number.end = GLUED_UNITS[found[3]], token.end
+        elif glued:
+            joined.append(Token(glued, glued.lower(), end, token.end))
+    return joined
+
+
+def _is_unit(glued: str) -> bool:
+    return glued in DIVIDED or GLUED_UNITS.get(glued) in ("in", "ft")
+
+
+def _is_whole_before(joined: list[Token], part: Token) -> bool:
+    """Whether the last word is the 1 of "1 1/2", and no day of a month."""
+    before = joined[-1]
+    is_of_month = len(joined) > 1 and joined[-2].low in MONTHS
+    is_beside = part.start - before.end == 1
+    return (
+        isinstance(before.number, int)
+        and not before.unit
+        and not before.taken
+        and is_beside
+        and not is_of_month
+    )
+
+
+def _is_inch(words: list[Token], i: int) -> bool:
+    """Whether the word there is "in" for inches: no place can follow it, as in "14 in by 12-01"."""
+    if not 0 < i < len(words) or words[i].low != "in":
+        return False
+    after = words[i + 1] if i + 1 < len(words) else None
+    return after is None or (after.number is not None and after.unit != "size") or after.low in NO_PLACE
 
 
 def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
@@ -115,10 +190,8 @@ def _with_units(words: list[Token], names: Container[str], text: str) -> list[To
             and token.low not in names
         ):
             after = words[i + 1] if i + 1 < len(words) else None
-            is_number = after is not None and after.number is not None and after.unit != "size"
-            is_inch = token.low == "in" and (after is None or is_number or after.low in NO_PLACE)
             is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
-            unit = "in" if is_inch else None if is_first else UNIT_WORDS.get(token.low)
+            unit = "in" if _is_inch(words, i) else None if is_first else UNIT_WORDS.get(token.low)
             if unit:
                 before.unit, before.end = unit, token.end
                 continue

@@ -203,6 +203,31 @@ UNIT_WORDS: Mapping[str, str] = {
 }
 """Written after a number: "144 seeds"."""
 
+MEASURES = {
+    **dict.fromkeys(("oz", "ounce", "ounces"), "oz"),
+    **dict.fromkeys(("floz", "fl-oz"), "fl oz"),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "lb"),
+    **dict.fromkeys(("g", "gram", "grams"), "g"),
+    **dict.fromkeys(("kg", "kilo", "kilos"), "kg"),
+    **dict.fromkeys(("ml",), "ml"),
+    **dict.fromkeys(("l", "liter", "liters", "litre", "litres"), "l"),
+    **dict.fromkeys(("gal", "gallon", "gallons"), "gal"),
+    **dict.fromkeys(("qt", "quart", "quarts"), "qt"),
+    **dict.fromkeys(("pt", "pint", "pints"), "pt"),
+    **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "tsp"),
+    **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "tbsp"),
+    **dict.fromkeys(("cup", "cups"), "cups"),
+    **dict.fromkeys(("bag", "bags"), "bags"),
+}
+"""Units of an amount as they are typed -> as they are kept."""
+AREAS = {
+    **dict.fromkeys(("acre", "acres", "ac"), "acre"),
+    **dict.fromkeys(("sqft", "sq-ft", "ft2"), "sq ft"),
+}
+HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
+DIVIDED = frozenset(("fl", "sq", *MEASURES, *AREAS, *HOUR_WORDS, *UNIT_WORDS)) - {"b", "c", "f", "m"}
+"""Before one of these "3/4" is an amount and no day."""
+
 ONLY_AFTER_A_NUMBER = ("m", "mm")
 """Units that are initials elsewhere: "by m"."""
 UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
@@ -269,7 +294,7 @@ SAID_OTHERWISE: Mapping[str, str] = {
 
 ALONE: Mapping[str, str] = {
     "back": "Back from whom? Name the order it went out on: back 5 zinnia O014, back 1 bu statice O014; a market's too "
-    "('orders' tells its code). To where it was picked from: back O014.",
+    "('orders' tells its code). To where it was picked from: back O014. Sold without an order: back 5 L041 from Ada.",
 }
 """Words that say what was done only with another beside them -> what to write."""
 

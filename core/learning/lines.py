@@ -10,9 +10,9 @@ from core.language.names import take_lots
 from core.language.offers import crops, words
 from core.language.tokens import Token
 from core.language.verb import FIRST, NOT, Verb
+from core.learning.draft_year import drafted_from
 from core.learning.kinds import VASE_DAYS
 from core.places import USES
-from core.settings.sheets import year_of
 
 GOOD = ("still", "good", "fresh")
 _COUNTED = ("day", "days")
@@ -55,7 +55,9 @@ def leave_out(line: Line) -> Reading:
     if use is None:
         raise Refused(f"For which use: fresh, dry or wire? Write it: leave out {crop} fresh.", near=USES)
     line.refuse_leftovers(USES)
-    year = year_of(line.farm, line.today) + 1 if season is None else whole(season, "the year of the season")
+    year = (
+        drafted_from(line.farm, line.today) + 1 if season is None else whole(season, "the year of the season")
+    )
     return line.reading(line.draft("left out", crop=crop, use=use, season=year))
 
 

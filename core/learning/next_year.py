@@ -125,9 +125,10 @@ def _orders(farm: Farm) -> Iterator[Order]:
 def _ordered(farm: Farm, span: FarmYear) -> Iterator[tuple[Order, Item, date]]:
     """Each item of these orders for each of its days in the season."""
     for order in _orders(farm):
+        skipped = {one.delivery for one in order.skipped}
         for item in order.wanted_items:
-            for _, day in order.deliveries():
-                if span.has(day.isoformat()):
+            for delivery, day in order.deliveries():
+                if delivery not in skipped and span.has(day.isoformat()):
                     yield order, item, day
 
 

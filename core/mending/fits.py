@@ -12,7 +12,7 @@ from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
-from core.units import ID_SHOWN, day_from_iso, day_text
+from core.units import ID_SHOWN, dated_text, day_from_iso, day_text
 from core.validity import invalid
 
 
@@ -87,7 +87,9 @@ def _why_not_one(
         )
     then = with_fields(was, draft.fields["now"])
     if day_from_iso(then.on) is None or then.on > today:
-        return Problem(f"{then.on} is still to come: today is {today}.", "impossible", (today,))
+        return Problem(
+            f"{dated_text(then.on)} is still to come: today is {dated_text(today)}.", "impossible", (today,)
+        )
     if amended.as_it_counts(named) != then:
         return Problem(
             "A machine whose clock is half a day ahead or more corrected that: it would stand above this one. "

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
-from core.amend import APART
+from core.at_odds import is_apart
 from core.book.entry import Draft, Entry
 from core.codes import canonical, code_in, named
+from core.crops.color import called_so, is_of_color
 from core.farm import Planting
 from core.language.again import asked_of_corrected
 from core.language.line import Line, Reading, Refused, either, short
@@ -17,6 +19,7 @@ from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
 from core.patterns import pattern
 from core.places import BUCKET, USES
+from core.seeds.choosing import from_packet
 from core.shared_codes import SharedCodes
 from core.subject import kind_of, reader_of_change
 
@@ -36,6 +39,7 @@ def correct(line: Line) -> Reading:
     if target.kind == "cut":
         _stand_elsewhere(line, target, now)
         _tell_more(line, target, now)
+    _drawer_follows(line, target, now)
     drafts = [_draft(line, target, now)]
     notes = asked_of_corrected(line, Draft(target.kind, target.on, {**target.fields, **_said(now)}))
     drafts += [_draft(line, called.of(entry), follows) for entry, follows in _what_follows(line, target, now)]
@@ -68,9 +72,9 @@ def _said(now: dict[str, Any]) -> dict[str, Any]:
 
 def _draft(line: Line, entry: Entry, now: dict[str, Any]) -> Draft:
     made = kind.makes if (kind := kind_of(entry.kind, entry.fields)) is not None else ""
-    is_apart = any(matter.key == (APART, entry.id) for matter in line.farm.matters)
+    may_say_again = is_apart(line.farm, entry.id)
     for name in unchanged(entry, now):
-        if not is_apart or name == made:
+        if not may_say_again or name == made:
             del now[name]
     if not now:
         about = code_of(entry) or f"that '{entry.kind}' entry"
@@ -127,7 +131,7 @@ def _stand_elsewhere(line: Line, cut: Entry, now: dict[str, Any]) -> None:
     on = now.get("on", cut.on)
     stood = [p for p in line.farm.plantings.all() if (p.bed, p.crop) == (bed, crop) and _stood(p, on)]
     variety = now.get("variety") or (None if "crop" in now else cut.fields.get("variety"))
-    fit = [p for p in stood if p.variety == variety] or stood
+    fit = (called_so(stood, variety) if variety else []) or stood
     if len(fit) > 1:
         raise Refused(
             f"Which planting: {either([p.code for p in fit])}? Write its code.",
@@ -147,6 +151,28 @@ def _stand_elsewhere(line: Line, cut: Entry, now: dict[str, Any]) -> None:
             standing,
         )
     now |= {name: None for name in ("planting", "ref") if name in cut.fields}
+
+
+def _drawer_follows(line: Line, sowing: Entry, now: dict[str, Any]) -> None:
+    """What was sown is of another crop or variety: its seed came from a packet of that, and went out of no other."""
+    seeds: int | None = now.get("seeds", sowing.fields.get("seeds"))
+    if sowing.kind not in ("sown", "drilled") or seeds is None:
+        return
+    if now.get("packet") is not None or not now.keys() & {"crop", "variety"}:
+        return
+    crop = str(now.get("crop", sowing.fields["crop"]))
+    variety = now["variety"] if "variety" in now else sowing.fields.get("variety")
+    kept = line.farm.packets.get(str(sowing.fields.get("packet")))
+    if kept is not None and kept.crop == crop and (not kept.variety or is_of_color(kept.variety, variety)):
+        return
+    line.on = date.fromisoformat(now.get("on", sowing.on))
+    found = from_packet(line, crop, variety, seeds, None)
+    line.on = line.today
+    if found["variety"] != variety:
+        now["variety"] = found["variety"]
+    for name in ("packet", "packet_seeds", "ref"):
+        if found.get(name) is not None or name in sowing.fields:
+            now[name] = found.get(name)
 
 
 def _stood(planting: Planting, on: str) -> bool:
@@ -169,7 +195,8 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
         same = {
             name: now[name]
             for name in shared
-            if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
+            if name in now and was(entry, name) == was(of, name)
+            and (was(entry, name) != now[name] or is_apart(farm, entry.id))
             and not (name == "way" and entry.kind == "cut")
         }  # fmt: skip
         if same:

@@ -19,7 +19,7 @@ def back(line: Line) -> Reading:
     """ "back O014", "back 5 L009 O014 box 7": what was picked goes where it came from, or to the place named; where
     nothing is picked, what the buyer had comes home: "back 5 zinnia O014"."""
     is_all = any(t.is_word and t.low == "all" for t in line.free())
-    meant = signed(line)
+    meant = signed(line, is_done_then=False)
     most = meant.number if meant.number is not None else MOST
     drafts = put_back(line, meant.order, meant.delivery, meant.item, meant.codes, most, meant.place)
     if not drafts:

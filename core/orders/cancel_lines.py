@@ -11,7 +11,7 @@ from core.orders.item_text import item_text
 from core.orders.item_words import read_item
 from core.orders.meant import item_meant
 from core.orders.order_words import need_order, take_order
-from core.units import money
+from core.units import day_text, money
 
 
 def drop(line: Line) -> Reading:
@@ -69,6 +69,7 @@ def restore(line: Line) -> Reading:
     assert kept is not None  # it is asked which
     if not kept.cancelled_on:
         raise Refused(f"{kept.code} of {kept.buyer} was not cancelled.", "impossible")
+    line.remark(f"{kept.code} of {kept.buyer} stands again, for {day_text(kept.due_on)}")
     struck = line.reading(line.draft("strike", entry=kept.cancelled_by))
     return replace(struck, says=f"restore order {kept.code} of {kept.buyer}")
 

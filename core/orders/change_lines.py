@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from core.at_odds import is_apart
 from core.book.entry import Draft, Entry
 from core.language.line import Line, Reading, Refused
 from core.mending.fields import unchanged, was
@@ -52,7 +53,7 @@ def _correction(line: Line, kept: Order, entry_id: str, now: dict[str, Any]) -> 
     entry = next(iter(line.known.find(entry_id)), None)
     if entry is None:
         raise Refused(f"There is no entry of {kept.code} in the book.", "unknown")
-    for name in unchanged(entry, now):
+    for name in () if is_apart(line.farm, entry.id) else unchanged(entry, now):
         del now[name]
     if not now:
         raise Refused(f"{kept.code} says so already: nothing is changed.", "impossible")

@@ -18,6 +18,8 @@ def _due(sight: Sight) -> Iterator[Dated]:
         page = order_page(sight.farm, order, sight.day)
         what = "; ".join(item_text(item) for item in order.wanted_items)
         for delivery in page.deliveries:
+            if delivery.skipped_on:
+                continue
             done = any(item.handed_over for item in delivery.items) and delivery.is_finished
             yield Dated(
                 (order.made_by, str(delivery.delivery)),

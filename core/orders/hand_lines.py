@@ -19,6 +19,7 @@ from core.orders.pick_lines import (
     fields,
     nothing,
     number_of,
+    overruled,
     signed,
     tell_poor,
 )
@@ -65,7 +66,7 @@ def handed(line: Line) -> Reading:
         chosen, _ = choose(line, meant)
         if not chosen:
             raise _nothing_to_hand(line, meant)
-        drafts = [_handed_draft(line, meant, one) for one in chosen]
+        drafts = [*(_handed_draft(line, meant, one) for one in chosen), *overruled(line, chosen)]
         line.remark(f"out of {chosen_text(chosen)}")
         tell_poor(line, chosen)
     value = _value(meant, drafts)
@@ -138,6 +139,8 @@ def _nothing_to_hand(line: Line, meant: Meant) -> Refused:
 def _numbers(meant: Meant, drafts: Sequence[Draft]) -> dict[str, int]:
     found: dict[str, int] = {}
     for draft in drafts:
+        if draft.kind == "note":
+            continue
         number = number_of(draft)
         found[draft.fields["item_ref"]] = found.get(draft.fields["item_ref"], 0) + number
     return found

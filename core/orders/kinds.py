@@ -7,17 +7,19 @@ from core.codes import free_code, is_new
 from core.crops.library import crop_names
 from core.farm import Farm
 from core.kinds import PERCENT, Kind, may, needs
-from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, USUAL_PRIORITY, Item, Order
+from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, USUAL_PRIORITY, Item, Order, Skipped
 from core.orders.handing import HANDING
 from core.orders.named import (
     ITEM,
     ORDER_REF,
+    delivery_of,
     item_of,
     need_order,
     order_or_matter,
 )
-from core.orders.picking import PICKING
+from core.orders.picking import DELIVERY, PICKING, check_delivery
 from core.orders.prices import PRICING
+from core.orders.returned_sale import RETURNED_SALE
 from core.orders.returning import RETURNING
 from core.problems import Problem
 from core.refusals import unknown
@@ -160,6 +162,36 @@ def _cancelled(farm: Farm, entry: Entry) -> None:
         order.cancelled_on, order.cancelled_by = entry.on, entry.id
 
 
+# a delivery skipped
+
+
+def _check_skipped(farm: Farm, draft: Draft) -> Problem | None:
+    order = need_order(farm, draft)
+    if isinstance(order, Problem):
+        return order
+    if problem := check_delivery(order, draft):
+        return problem
+    number = delivery_of(draft)
+    if any(one.delivery == number for one in order.skipped):
+        return Problem(f"That delivery of {order.code} is skipped already.", "impossible")
+    tallies = [tally for (_, of), tally in order.tallies().items() if of == number]
+    if any(tally.handed for tally in tallies):
+        return Problem(
+            f"That delivery of {order.code} is handed over: what comes back is written as 'back 5 {order.code}'.",
+            "impossible",
+        )
+    if any(tally.set_aside for tally in tallies):
+        return Problem(
+            f"It is picked for {order.code}: put it back first ('back {order.code}').", "impossible"
+        )
+    return None
+
+
+def _skipped(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.skipped.append(Skipped(entry.on, delivery_of(entry)))
+
+
 KINDS = (
     Kind(
         "ordered",
@@ -201,8 +233,16 @@ KINDS = (
         _cancelled,
         check=_check_cancelled,
     ),
+    Kind(
+        "skipped",
+        "{buyer} skips {due_on} of {order}",
+        needs(order="code", buyer="text", due_on="day") | ORDER_REF | DELIVERY,
+        _skipped,
+        check=_check_skipped,
+    ),
     *PICKING,
     *HANDING,
     *RETURNING,
+    RETURNED_SALE,
     *PRICING,
 )

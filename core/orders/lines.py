@@ -33,6 +33,8 @@ from core.orders.order_claims import (
     claims_order,
     claims_order_named,
     claims_order_or_buyer,
+    claims_short,
+    claims_skip,
     has_order,
 )
 from core.orders.order_words import (
@@ -46,6 +48,8 @@ from core.orders.order_words import (
 )
 from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
+from core.orders.returned_lines import claims_returned, returned
+from core.orders.skip_lines import skip
 from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
 
@@ -306,7 +310,19 @@ VERBS = (
         _orders,
         any_lot,
     ),
-    _done("short", short, ("short 5 corsage O014", "so many will not be there"), _orders),
+    Verb("back", returned, own_day=True, own_words=True, claims=claims_returned),
+    Verb("short", skip, follow=(), own_day=True, own_words=True, claims=claims_skip),
+    Verb(
+        "short",
+        short,
+        _JOB,
+        (("short 5 corsage O014", "so many will not be there; a week not wanted: skip O014 7-15"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=claims_short,
+    ),
     _done("packed", packed, ("packed O014", "it stands ready"), _orders),
     _done(
         "handed over",

@@ -38,7 +38,7 @@ def paid(line: Line) -> Reading:
 
 def _of_whom(line: Line) -> Order | str:
     """The order, or the buyer, by any plain beginning of the name."""
-    take_day(line)
+    take_day(line, dashed=True)
     take_by(line)
     line.take_words(HOW)
     if (kept := take_order(line, must=False)) is not None:

@@ -9,6 +9,7 @@ from core.order_rows import Item, Order
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.register import made_with, same
+from core.units import dated_text
 
 ORDER_REF = may(order_ref="code")
 """`order_ref`: the id of the entry that made the order; see `core.kinds.REF`."""
@@ -38,7 +39,7 @@ def need_order(farm: Farm, draft: Draft) -> Order | Problem:
     if order is None:
         return unknown("order", draft.fields["order"], [o.code for o in farm.orders.live()])
     if order.cancelled_on:
-        return Problem(f"{order.code} was cancelled on {order.cancelled_on}.", "impossible")
+        return Problem(f"{order.code} was cancelled on {dated_text(order.cancelled_on)}.", "impossible")
     return too_early("Order", order.code, order.taken_on, draft) or order
 
 

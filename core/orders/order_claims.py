@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.codes import ORDER
+from core.language.days import is_of_a_day
 from core.language.line import Line
 from core.language.names import is_code
 from core.language.tokens import Token
@@ -12,6 +13,7 @@ from core.orders.buyer_words import order_of_buyer
 IS_VALUE = ("by", "at", "for", "due")
 """After "O014 is", beside a number, what says how it is to be."""
 ADDED = ("add", "added", "also")
+SKIPS = ("skip", "skips", "skipped")
 NO_SHOW = ("no-show", "noshow", "uncollected")
 NEVER = ("never", "not")
 """Before "collected": that the buyer did not."""
@@ -68,6 +70,25 @@ def claims_order_or_buyer(line: Line, token: Token) -> int:
         return ALWAYS if is_second(line, token) else claims_order_named(line, token)
     rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
     return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
+
+
+def claims_short(line: Line, token: Token) -> int:
+    return claims_order_or_buyer(line, token) if token.low == "short" else NOT
+
+
+def claims_skip(line: Line, token: Token) -> int:
+    """ "skip O014 7-15", "O014 skips 7-15", "Fern skips 7-15"; "O014 not 7-15" where a day follows."""
+    if token.low == "not":
+        after = line.after(token)
+        is_day = after is not None and (after.text[:1].isdigit() or is_of_a_day(line, after))
+        return ALWAYS + 1 if is_day and is_second(line, token) else NOT
+    if token.low not in SKIPS:
+        return NOT
+    before = line.words[: line.words.index(token)]
+    if has_order(line) or not before:
+        return ALWAYS + 1 if claims_order_or_buyer(line, token) else NOT
+    named = Line(line.text, line.farm, line.today, line.known, before, line.on)
+    return ALWAYS + 1 if order_of_buyer(named, take=False) is not None else NOT
 
 
 def claims_not_collected(line: Line, token: Token) -> int:

@@ -16,7 +16,7 @@ from core.language.words import WEEKDAYS
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
 from core.orders.buyer_words import order_of_buyer
 from core.text import nearest
-from core.units import day_from_iso, long_day, month_day, plainly, plural
+from core.units import dated_text, day_from_iso, long_day, month_day, plainly, plural
 
 WEEK = 7
 """Days of a week."""
@@ -237,14 +237,17 @@ def take_order(line: Line, *, must: bool = True) -> Order | None:
     return order
 
 
-def _is_when_it_was(line: Line, order: Order, text: str) -> bool:
-    """Whether the day named is the one on which it was done, found out later: the line is dated so."""
-    day = day_from_iso(text) or month_day(text, line.today.year)
-    if day is None or not order.taken_on <= day.isoformat() < line.today.isoformat():
-        return False
+def _past_day(line: Line, order: Order, text: str) -> date | None:
+    """The day that is named, where it has gone by since the order was taken: this year's, else last year's."""
+    years = (line.today.year, line.today.year - 1)
+    days = [day_from_iso(text)] if len(text) > len("MM-DD") else [month_day(text, year) for year in years]
+    taken = date.fromisoformat(order.taken_on)
+    return next((day for day in days if day is not None and taken <= day < line.today), None)
+
+
+def _date(line: Line, day: date) -> None:
     line.on = day
     line.remark(f"dated {long_day(day)}")
-    return True
 
 
 def need_order(line: Line) -> Order:
@@ -259,7 +262,8 @@ def need_order(line: Line) -> Order:
 def was_cancelled(order: Order) -> Refused:
     """The refusal of what is said of an order that was cancelled, with how it is brought back."""
     return Refused(
-        f"{order.code} of {order.buyer} was cancelled on {order.cancelled_on}: 'restore {order.code}' brings it back.",
+        f"{order.code} of {order.buyer} was cancelled on {dated_text(order.cancelled_on)}: "
+        f"'restore {order.code}' brings it back.",
         "impossible",
         (f"restore {order.code}",),
     )
@@ -271,19 +275,59 @@ def take_delivery(line: Line, order: Order) -> int:
     return order.next_delivery if named is None else named
 
 
-def delivery_named(line: Line, order: Order) -> int | None:
-    """The delivery of the day that the line names, from 1; None where it names none."""
+def delivery_named(line: Line, order: Order, *, is_done_then: bool = True) -> int | None:
+    """The delivery of the day that the line names, from 1; None where it names none.
+
+    A day gone by is also the day on which it was done, found out later: the line is dated so, unless it says "today" or
+    "yesterday". A day of no delivery is the day alone: what was done belongs to the last delivery due before it of
+    which something was open, else to the next. `is_done_then`: whether what is done is done on the day of the delivery.
+    """
+    is_said = line.on != line.today or any(t.is_word and t.low == "today" for t in line.free())
     named, weekday = _take_named_days(line)
+    if named and weekday == line.today:
+        weekday = None  # "today" says when, the day which
     days = list(order.deliveries())
     if not named and weekday is None:
         return None
-    if not order.every_days and len(named) == 1 and _is_when_it_was(line, order, named[0]):
+    past = _past_day(line, order, named[0]) if len(named) == 1 and weekday is None else None
+    if not order.every_days and past is not None:
+        _date(line, past)
         return None
     wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
     fit = [n for n, day in days if day.strftime("%m-%d") in wanted]
-    if len(fit) != 1:
+    if len(fit) == 1:
+        if past is not None and is_done_then and not is_said:
+            _date(line, past)
+        return fit[0]
+    if past is None or fit:
         told = [day.strftime("%m-%d") for _, day in days]
         raise Refused(
             f"{order.code} has no such delivery: it is due {either(told[:6])}.", "unknown", told[:6]
         )
-    return fit[0]
+    _date(line, past)
+    return _nearest_delivery(order, past) if is_done_then else None
+
+
+def deliveries_skipped(line: Line, order: Order) -> list[tuple[int, date]]:
+    """(number, day) of each delivery whose day the line names; refused where it names none, or a day of none."""
+    named, weekday = _take_named_days(line)
+    wanted = [text[-5:] for text in named] + ([weekday.strftime("%m-%d")] if weekday else [])
+    days = [(number, day) for number, day in order.deliveries()]
+    told = [day.strftime("%m-%d") for _, day in days if day >= line.today][:6]
+    if not wanted:
+        near = told[:1]
+        raise Refused(
+            f"Which delivery of {order.code}? Write its day: skip {order.code} {' '.join(near)}.", near=near
+        )
+    found = [(number, day) for number, day in days if day.strftime("%m-%d") in wanted]
+    if missing := [text for text in wanted if all(day.strftime("%m-%d") != text for _, day in days)]:
+        hint = f": it is due {either(told)}" if told else ""
+        raise Refused(f"{order.code} has no such delivery, {missing[0]}{hint}.", "unknown", told)
+    return found
+
+
+def _nearest_delivery(order: Order, day: date) -> int:
+    open_now = {n for (_, n), tally in order.tallies().items() if tally.open or tally.set_aside}
+    due = [(n, on) for n, on in order.deliveries() if n in open_now]
+    before = [n for n, on in due if on <= day]
+    return before[-1] if before else due[0][0] if due else order.next_delivery

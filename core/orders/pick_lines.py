@@ -25,6 +25,7 @@ from core.places import Place
 
 MOST = 10_000_000
 """More than there is of anything."""
+TAKE_IT = "Add 'anyway' to take it all the same."
 
 
 class Chosen(NamedTuple):
@@ -50,9 +51,9 @@ class Meant(NamedTuple):
     is_day_said: bool = False
 
 
-def what_is_meant(line: Line) -> Meant:
+def what_is_meant(line: Line, *, is_done_then: bool = True) -> Meant:
     kept = need_order(line)
-    named = delivery_named(line, kept)
+    named = delivery_named(line, kept, is_done_then=is_done_then)
     delivery = kept.next_delivery if named is None else named
     due = dict(kept.deliveries())[delivery]
     codes = [*line.take_codes(LOT), *line.take_codes(PIECE)]
@@ -120,6 +121,7 @@ def pick(line: Line) -> Reading:
     for item, stock, number in chosen:
         why = too_much(meant.order, item, meant.delivery, number, line.farm.lots.get(stock.code))
         drafts += asked(line, why, stock.code)
+    drafts += overruled(line, chosen)
     tell_poor(line, chosen)
     says = f"pick for {meant.order.code} {meant.order.buyer}: {chosen_text(chosen)}"
     if short:
@@ -128,10 +130,11 @@ def pick(line: Line) -> Reading:
     return replace(line.reading(*drafts), says=says)
 
 
-def signed(line: Line) -> Meant:
+def signed(line: Line, *, is_done_then: bool = True) -> Meant:
+    """What the line speaks of, once it is read whose it is; `is_done_then`: see `delivery_named`."""
     take_by(line)
     take_yesterday(line)
-    return what_is_meant(line)
+    return what_is_meant(line, is_done_then=is_done_then)
 
 
 def tell_poor(line: Line, chosen: Sequence[Chosen]) -> None:
@@ -141,12 +144,44 @@ def tell_poor(line: Line, chosen: Sequence[Chosen]) -> None:
             line.remark(f"{one.stock.where} {one.stock.poor}: look at it, and say so")
 
 
+def overruled(line: Line, chosen: Sequence[Chosen]) -> list[Draft]:
+    """What is kept of why some of it had better not be taken, where she insisted."""
+    if not line.insists:
+        return []
+    return [
+        note
+        for one in chosen
+        if one.stock.why_not
+        for note in asked(line, f"{one.stock.where} {one.stock.why_not}", one.stock.code)
+    ]
+
+
 def chosen_text(chosen: Sequence[Chosen]) -> str:
     return ", ".join(f"{amount_text(item, number)} {stock.where}" for item, stock, number in chosen)
 
 
 def choose(line: Line, meant: Meant) -> tuple[list[Chosen], list[tuple[Item, int]]]:
-    """What a pick takes: (from which lot and place how many of which item, how many of which item are short)."""
+    """What a pick takes: (from which lot and place how many of which item, how many of which item are short).
+
+    What had better not be taken is taken only where she insists and is refused without it; what is fit goes first.
+    """
+    chosen, short = _chosen(line, meant, unfit=False)
+    if line.insists and short and (not chosen or meant.number is not None):
+        chosen, short = _chosen(line, meant, unfit=True)
+    if meant.number is not None and short and chosen:
+        raise _more_than_there(line, meant, short[0][0], chosen)
+    return chosen, short
+
+
+def _more_than_there(line: Line, meant: Meant, item: Item, chosen: Sequence[Chosen]) -> Refused:
+    there = sum(one.number for one in chosen)
+    says = f"{item_text(item, meant.number or there)} is more than there is: {chosen_text(chosen)}."
+    if line.insists or not (why := _unfit(line, meant, item)):
+        return Refused(says, "impossible", (str(there),))
+    return Refused(f"{says[:-1]}; {why}. {TAKE_IT}", "impossible", (str(there), "anyway"))
+
+
+def _chosen(line: Line, meant: Meant, *, unfit: bool) -> tuple[list[Chosen], list[tuple[Item, int]]]:
     tallies = meant.order.tallies()
     used: dict[tuple[str, Place], int] = {}
     chosen: list[Chosen] = []
@@ -155,7 +190,7 @@ def choose(line: Line, meant: Meant) -> tuple[list[Chosen], list[tuple[Item, int
         tally = tallies[item.id, meant.delivery]
         number = meant.number if meant.number is not None else _still_to_pick(meant.order, item, tally)
         left = number
-        for stock in _candidates(line, meant, item):
+        for stock in _candidates(line, meant, item, unfit=unfit):
             free = stock.free - used.get((stock.code, stock.place), 0)
             some = min(left, free)
             if some > 0:
@@ -165,13 +200,6 @@ def choose(line: Line, meant: Meant) -> tuple[list[Chosen], list[tuple[Item, int
         missing = left if meant.number is not None else max(left - (number - tally.open), 0)
         if missing > 0:
             short.append((item, missing))
-    if meant.number is not None and short and chosen:
-        there = sum(one.number for one in chosen)
-        raise Refused(
-            f"{item_text(short[0][0], meant.number)} is more than there is: {chosen_text(chosen)}.",
-            "impossible",
-            (str(there),),
-        )
     return chosen, short
 
 
@@ -181,18 +209,25 @@ def _still_to_pick(kept: Order, item: Item, tally: Tally) -> int:
     return max(int(tally.asked + spare) - tally.picked - tally.short, 0) if tally.open else 0
 
 
-def _candidates(line: Line, meant: Meant, item: Item) -> list[Pickable]:
-    """The stock in the order in which it is taken: the lots and the place that are named, else all that will do."""
+def _candidates(line: Line, meant: Meant, item: Item, *, unfit: bool) -> list[Pickable]:
+    """The stock in the order in which it is taken: the lots and the place that are named, else all that will do; what
+    had better not be taken after it, of lots that are named where nothing of them is fit, of others where `unfit`."""
     found = pickable(line.farm, item, meant.due, line.on)
     if meant.codes:
         found += _others(line, [code for code in meant.codes if all(code != p.code for p in found)])
         found = sorted((p for p in found if p.code in meant.codes), key=lambda p: meant.codes.index(p.code))
     if meant.place is not None:
         found = [p for p in found if p.place == meant.place]
-    if meant.codes and meant.place is None and not line.insists:
-        fit = [p for p in found if not p.why_not]
-        return fit or found
-    return [p for p in found if line.insists or not p.why_not]
+    fit = [p for p in found if not p.why_not]
+    if unfit or (meant.codes and meant.place is None and not fit):
+        fit += [p for p in found if p.why_not]
+    return fit
+
+
+def _unfit(line: Line, meant: Meant, item: Item) -> str:
+    """What there is of an item that had better not be taken, and why; "" where there is none."""
+    found = [p for p in _candidates(line, meant, item, unfit=True) if p.why_not]
+    return "; ".join(f"{p.where} {p.why_not}" for p in found[:3])
 
 
 def _others(line: Line, codes: list[str]) -> Iterator[Pickable]:
@@ -225,14 +260,11 @@ def nothing(line: Line, meant: Meant, short: list[tuple[Item, int]]) -> Refused:
             f"Nothing is open for {kept.code}: it is picked, handed over or told short.", "impossible"
         )
     item, number = short[0]
-    others = [p for p in pickable(line.farm, item, meant.due, line.on) if p.why_not]
-    if others:
-        why = "; ".join(f"{p.where} {p.why_not}" for p in others[:3])
-        return Refused(
-            f"Nothing for {item_text(item, number)} is fit: {why}. Add 'anyway' to take it all the same.",
-            "impossible",
-            ("anyway",),
-        )
+    unfit = [(of, n, why) for of, n in short if (why := _unfit(line, meant, of))]
+    if unfit:
+        what = ", ".join(item_text(of, n) for of, n, _ in unfit)
+        whys = "; ".join(why for _, _, why in unfit)
+        return Refused(f"Nothing for {what} is fit: {whys}. {TAKE_IT}", "impossible", ("anyway",))
     if item.form == "piece":
         return Refused(f"There is no {item.name} on hand: make {number} {item.recipe}.", "impossible")
     return Refused(

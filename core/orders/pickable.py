@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
-from core.fresh.rows import fresh_rows
+from core.fresh.rows import TOO_OLD, fresh_rows
 from core.order_rows import Item
 from core.orders.open_items import accepts
 from core.orders.picking import PIECE_PLACE
@@ -24,7 +24,6 @@ from core.units import day_text
 
 NEVER_ENDS = "9999-12-31"
 """The good-through day of what has none."""
-TOO_OLD = ("compost", "old")
 LITTLE_LEFT = "has less left than a buyer needs"
 
 
@@ -99,7 +98,7 @@ def _good_through(
         return _fresh(farm, lot, place, item, due, day)
     if item.form == "fresh":
         return NEVER_ENDS, f"is {held.form}"
-    if item.form == "wired" or place == BENCH:
+    if "wired" in (item.form, held.form) or place == BENCH:
         return NEVER_ENDS, "" if held.form == "wired" and item.form == "wired" else f"is {held.form}"
     if place.is_line:
         return NEVER_ENDS, "" if has_snapped(lot, place) else "hangs and has not snapped"

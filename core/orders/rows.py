@@ -74,6 +74,8 @@ class DeliveryRow(NamedTuple):
     due_on: str
     packed_on: str
     items: tuple[ItemRow, ...]
+    skipped_on: str = ""
+    """The day it was said that the buyer does not want it."""
 
     @property
     def is_finished(self) -> bool:
@@ -159,6 +161,7 @@ def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
     """All there is to say of one order."""
     tallies = order.tallies()
     packed = {row.delivery: row.on for row in order.packed}
+    skipped = {row.delivery: row.on for row in order.skipped}
     return OrderPage(
         order_row(order, day),
         tuple(
@@ -186,6 +189,7 @@ def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
                     for tally in (tallies[item.id, number],)
                     if not item.dropped_on or tally.picked
                 ),
+                skipped.get(number, ""),
             )
             for number, due in order.deliveries()
         ),
@@ -298,6 +302,8 @@ def page_lines(page: OrderPage, kept: Mapping[int, str] = MappingProxyType({})) 
     if len(page.deliveries) > 1:
         left = sum(not delivery.is_finished for delivery in page.deliveries)
         lines.append(f"  {plural(left, 'delivery', 'deliveries')} of {len(page.deliveries)} still to do")
+    if skipped := [day_text(delivery.due_on) for delivery in page.deliveries if delivery.skipped_on]:
+        lines.append(f"  skips {', '.join(skipped)}")
     for plan in page.plans:
         lines.append(f"  planned: {plan.plan}, {plan.number} {plan.item} by {day_text(plan.by)}")
         if plan.changed:

@@ -13,7 +13,7 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import Kind, may, needs
 from core.problems import Problem
-from core.units import monday_of
+from core.units import dated_text, monday_of
 
 CUT, SALE, SOWING = "past cut", "past sale", "past sowing"
 
@@ -115,8 +115,8 @@ def _sowing(farm: Farm, entry: Entry) -> None:
         up = f.get("up")
         if up is not None and up > f["seeds"]:
             farm.note_matter(
-                f"Of {f['seeds']} {f['crop']} sown on {entry.on} {up} are said to have come up: correct it, or take it "
-                "back.",
+                f"Of {f['seeds']} {f['crop']} sown on {dated_text(entry.on)} {up} are said to have come up: correct "
+                "it, or take it back.",
                 entry.id,
                 "more up than sown",
                 f["crop"],

@@ -31,6 +31,7 @@ from core.places import USES
 from core.problems import Problem
 from core.stems.buyers import known_buyers
 from core.text import LONGEST, clean
+from core.units import day_text
 
 
 def make(line: Line) -> Reading:
@@ -109,7 +110,7 @@ def recipe_called(farm: Farm, name: str) -> Recipe:
 def _remark_taking(line: Line, taking: Taking) -> None:
     if taking.stems:
         oldest = min(taking.stems, key=lambda t: t.cut_on)
-        line.remark(f"oldest first: {oldest.lot} cut {oldest.cut_on}")
+        line.remark(f"oldest first: {oldest.lot} cut {day_text(oldest.cut_on)}")
 
     boxes = {taken.source for taken in taking.stems if taken.source.is_box}
     for row in box_rows(line.farm, line.on) if boxes else ():

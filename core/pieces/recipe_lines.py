@@ -86,11 +86,21 @@ def recipe(line: Line) -> Reading:
             f"{sort if sort in LIBRARY else 'wreath'}.",
             near=("as",),
         )
+    if known is not None and not parts and size is minutes is None and sort == known.sort:
+        raise Refused(
+            f"{name} is on record, {_told(known)}. A part is changed so: part {name} 6 dry strawflower."
+        )
     if any(part.number == 0 for part in parts):
         raise Refused(
             f"None of a part is no part: leave it out; 'part {name} 0 ...' takes one out.", "impossible"
         )
     return _written(line, name, sort, size, minutes, parts)
+
+
+def _told(known: Recipe) -> str:
+    """ "a wreath of 100 dry statice, 1 ring 12in"."""
+    parts = ", ".join(part_text(part.what, part.form, part.number) for part in known.parts)
+    return f"a {known.sort} of {parts}" if parts else f"a {known.sort} without parts"
 
 
 def _written(

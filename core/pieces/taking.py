@@ -10,7 +10,7 @@ from datetime import date
 from core.dialect import told_size
 from core.drying.weighing import tests_of
 from core.farm import Farm, Lot, Recipe
-from core.fresh.rows import FreshRow, fresh_rows
+from core.fresh.rows import TOO_OLD, FreshRow, fresh_rows
 from core.happened import PartOf
 from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
@@ -23,8 +23,6 @@ SIZED = ("wreath", "crown")
 MOST = 100_000
 """Pieces that may be asked for at once."""
 
-_TOO_OLD = ("compost", "old")
-"""The status of fresh stems past the longest vase life: see core.fresh.rows."""
 _RING = pattern(r"(.*\D|)(\d+(?:\.\d+)?)in\b(.*)")
 
 
@@ -250,7 +248,7 @@ def _holding(lot: Lot, place: Place, held: Holding, fresh: FreshRow | None) -> L
     if fresh is None:
         return LotHolding(lot, place, held, held.form, True, 0)
     left = fresh.left_days[0] if fresh.left_days is not None else math.inf
-    return LotHolding(lot, place, held, held.form, fresh.status not in _TOO_OLD, left)
+    return LotHolding(lot, place, held, held.form, fresh.status not in TOO_OLD, left)
 
 
 def has_snapped(lot: Lot, place: Place) -> bool:

@@ -13,7 +13,7 @@ from core.crops.sheet import Figure, Span, days_from_bed_sowing
 from core.crops.windows import Window
 from core.plans import flushes as flush
 from core.plans import succession
-from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LARGE_SEED, LONGEST_HOLD, RANGES, USUAL
+from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LARGE_SEED, LONGEST_HOLD, RANGES, USUAL, about_one
 from core.plans.second_year import flowers_from, window_before
 from core.plans.wish import Ask
 from core.problems import Problem
@@ -93,7 +93,8 @@ class Course:
         stems = _said(given.stems_per_plant) or _given_way(sheet.stems_per_plant, "stems")
         if stems is None:
             return lacking(ask, "stems_per_plant")
-        dries = None if ask.wish.use == "fresh" or sheet.drying_days is None else sheet.drying_days.value
+        hangs = None if ask.wish.use == "fresh" else sheet.drying_days
+        dries = None if hangs is None else about_one(hangs.value, "days")
         hold = hold_of(ask)
         ends = cutting_ends(sheet, ask.frost)
         count_by = ask.wish.by - timedelta(days=days_to_dry(ask))
@@ -247,9 +248,8 @@ def _given_way(figure: Figure[Span] | None, sort: str) -> Figure[Span] | None:
     """A sheet's range; about a single number the usual give, but for the one stem of a plant that has no other."""
     if figure is None or figure.value[0] < figure.value[1] or (sort == "stems" and figure.value[1] <= 1):
         return figure
-    value, give = figure.value[1], GIVE[sort]
-    source = f"{figure.source}; {round(100 * give)} % more or less: common practice"
-    return Figure((value * (1 - give), value * (1 + give)), source)
+    source = f"{figure.source}; {round(100 * GIVE[sort])} % more or less: common practice"
+    return Figure(about_one(figure.value, sort), source)
 
 
 def _of_a_season(stems: Span) -> Span:

@@ -59,6 +59,12 @@ LONGEST_HOLD = 7
 """No fresh stem is counted on for longer in the cooler, whatever its sheet bears [S22]."""
 
 
+def about_one(span: Span, sort: str) -> Span:
+    """A range of a sheet; where it has only one number, so much more and less as `GIVE` has for that sort."""
+    least, most = span
+    return span if least < most else (most * (1 - GIVE[sort]), most * (1 + GIVE[sort]))
+
+
 def stems_to_take(stems: int, use: str) -> int:
     """Good stems to cut so that `stems` are left to hand over: some of those hung are lost in drying."""
     return stems if use == "fresh" else ceil(stems / (1 - USUAL["drying_loss"].value) - 1e-9)

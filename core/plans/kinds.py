@@ -17,7 +17,7 @@ from core.plans.filling import HEARS as FILLING
 from core.plans.filling import adopt, stand_beside, stand_for
 from core.problems import Problem
 from core.refusals import unknown
-from core.units import plainly
+from core.units import dated_text, plainly
 from core.usual import SLIP, most_of, most_so_far, note_most, too_many
 
 CAPACITIES = ("lights", "hardening", "line")
@@ -59,7 +59,7 @@ def _taken_or_gone(farm: Farm, draft: Draft) -> Problem | None:
     if code in farm.plans or code in farm.piece_plans:
         return Problem(f"There is a plan {code} already.", "impossible")
     if due_on < draft.on:
-        return Problem(f"{due_on} has gone by: a plan is for a day to come.", "impossible")
+        return Problem(f"{dated_text(due_on)} has gone by: a plan is for a day to come.", "impossible")
     return None
 
 
@@ -145,10 +145,11 @@ def _check_dropped(farm: Farm, draft: Draft) -> Problem | None:
     if plan is None:
         return unknown("plan", draft.fields["plan"], [p.code for p in farm.plans.values() if p.is_live])
     if plan.dropped_on is not None:
-        return Problem(f"Plan {plan.code} was dropped on {plan.dropped_on}.", "impossible")
+        return Problem(f"Plan {plan.code} was dropped on {dated_text(plan.dropped_on)}.", "impossible")
     if draft.on < plan.made_on:
         return Problem(
-            f"Plan {plan.code} was made on {plan.made_on}: it cannot be dropped before.", "impossible"
+            f"Plan {plan.code} was made on {dated_text(plan.made_on)}: it cannot be dropped before.",
+            "impossible",
         )
     return None
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from core.codes import plan_called, plan_code
 from core.crops.over_winter import SOONER_WEEKS
-from core.dialect import told_feet
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.days import coming, iso_in, month_and_day, take_day, take_weeks
@@ -27,7 +26,7 @@ from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
 from core.season.fall_sowing import fall_sowing
 from core.text import LONGEST, clean
-from core.units import long_day, plainly, plural, short_day
+from core.units import plainly, plural, short_day
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -49,6 +48,7 @@ def plan(line: Line) -> Reading:
         cheaper,
         order_lines,
         preview,
+        to_buy,
     )  # the planning is loaded only where something is planned
 
     if (kept := take_order(line, must=False)) is not None:
@@ -64,6 +64,8 @@ def plan(line: Line) -> Reading:
         _remark_sowings(line, made)
     else:
         _remark_plan(line, made.plans[0], cheaper.cheaper_way(made.plans[0]))
+    for told in to_buy.told(line.farm, line.today, made.drafts):
+        line.remark(told)
     return line.reading(*made.drafts)
 
 
@@ -220,14 +222,10 @@ def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
         return
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
-    line.remark(f"{plural(made.plants_out, 'plant')}, {told_feet(made.feet)}, for {short_day(made.wish.by)}")
     if cheaper is not None:
         line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
-    if made.sow_on is not None and made.seeds is not None:
-        verb = "sow" if made.set_out_on is not None else "drill"
-        line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
-        if fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on):
-            line.remark(fall[0].lower() + fall[1:].rstrip("."))
+    if made.sow_on is not None and (fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on)):
+        line.remark(fall[0].lower() + fall[1:].rstrip("."))
 
 
 def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:

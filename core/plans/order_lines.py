@@ -7,16 +7,19 @@ from dataclasses import replace
 from core.language.line import Line, Reading, Refused
 from core.order_rows import Order
 from core.orders.meant import item_meant, says_item
+from core.plans import to_buy
 from core.plans.for_orders import plan_order
 from core.plans.preview import Preview
 from core.problems import Problem
-from core.units import short_day
+from core.units import dated_text, short_day
 
 
 def plan_for(line: Line, kept: Order) -> Reading:
     """ "plan O014", "plan O014 zinnia": what is open of an order, or of one item of it."""
     if kept.cancelled_on:
-        raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
+        raise Refused(
+            f"{kept.code} of {kept.buyer} was cancelled on {dated_text(kept.cancelled_on)}.", "impossible"
+        )
     only = item_meant(kept, line) if line.free() else None
     for token in line.free():
         token.taken = only is not None and says_item(only, token.low)
@@ -40,6 +43,8 @@ def plan_for(line: Line, kept: Order) -> Reading:
         codes = ", ".join(draft.fields["plan"] for draft in view.drafts)
         told = f"{codes}{_begins(view)}" if codes else "nothing is to be grown for it"
         line.remark(f"{one.text}: {told}{f'; beside {one.met}' if one.met else ''}")
+    for told in to_buy.told(line.farm, line.today, [draft for _, view in made for draft in view.drafts]):
+        line.remark(told)
     for told in has:
         line.remark(f"{told}: nothing to plan")
     for why in whys:

@@ -18,6 +18,7 @@ from core.plans.defaults import stems_to_take
 from core.plans.no_longer import gone, is_hopeless, too_late
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
+from core.trays.rows import out_day
 from core.units import day_text, plural, short_day
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
@@ -175,7 +176,7 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     sow, out, cut = _sow(plan, day), None, None
     calendar = _calendar_as_done(farm, plan)
     if not drilled:
-        out = _set_out(plan, day, sow, calendar)
+        out = _set_out(plan, day, sow, _from_tray(farm, plan, day, calendar))
     cut = _cut(plan, day, sow, out, calendar, south=in_south(farm))
     first: PlanStep = "drill" if drilled else "sow"
     steps: tuple[tuple[PlanStep, Part | None], ...] = ((first, sow), ("set out", out), ("cut", cut))
@@ -320,14 +321,28 @@ def _sow(plan: Kept, day: date) -> Part | None:
     )
 
 
-def _set_out(plan: Kept, day: date, sow: Part | None, calendar: Calendar | None) -> Part:
-    """Moved with a sowing that was late, or is late already; never put before its planned day."""
+def _from_tray(farm: Farm, plan: Kept, day: date, calendar: Calendar | None) -> date | None:
+    """The first day on which what was sown for a plan can go out: that of its trays, once they are hardened off, else
+    that of their weeks in the tray; None where nothing is sown."""
+    trays = (farm.trays.get(sown.code) for sown in plan.sown)
+    days = [
+        out_day(farm, tray, plan, day) for tray in trays if tray is not None and tray.is_live and tray.ladder
+    ]
+    if known := [on for on in days if on is not None]:
+        return min(known)
+    window = calendar.windows.get("set_out") if calendar is not None else None
+    return None if window is None else window.start
+
+
+def _set_out(plan: Kept, day: date, sow: Part | None, ready: date | None) -> Part:
+    """Moved with a sowing that was late, or is late already, and with the hardening; never put before its planned
+    day."""
     assert plan.set_out_on is not None
     due = plan.set_out_on
     if sow is not None and sow.done_on is None and sow.behind:
         due = _later(due, sow.behind)
-    elif calendar is not None and (window := calendar.windows.get("set_out")) is not None and not plan.out:
-        due = max(due, window.start.isoformat())
+    elif ready is not None and not plan.out:
+        due = max(due, ready.isoformat())
     return _part(plan.set_out_on, due, plan.out, day, "set out", "set out")
 
 

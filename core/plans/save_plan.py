@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from core.book.entry import Draft
+from core.crops.course import flowers_again
 from core.crops.frost_dates import Bounds, Frost
-from core.crops.sheet import Figure
+from core.crops.sheet import Figure, Sheet
 from core.farm import Farm
 from core.marked import typed_feet
 from core.plans.kinds import next_plan_code
@@ -17,9 +18,13 @@ from core.plans.wish import Ask, Given, Wish, day_problem
 from core.problems import Problem
 from core.settings.sheets import bounds as own_bounds
 from core.settings.sheets import farm_sheet, frosts
+from core.units import weeks
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""
+BEFORE_FLOWERS = timedelta(weeks=12)
+"""Fresh stems asked for so long before a spring flower opens are asked of that spring, too early, and not of the one
+before (ours)."""
 
 
 def ask_on(
@@ -40,7 +45,7 @@ def ask_on(
         return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
     if bed is not None and bed not in farm.beds:
         return Problem(f"There is no bed {bed}: write 'bed {bed} {typed_feet(50)}' to make it.", "unknown")
-    frost = season_frost(farm, wish.by)
+    frost = season_frost(farm, wish.by, sheet, wish.use)
     if frost.last_frost is None:
         return Problem("There is no last frost date yet: write 'last frost 14 may'.", "impossible")
     figures = with_own_shares(given or Given(), sheet)
@@ -51,21 +56,41 @@ def ask_on(
     return Ask(wish, sheet, frost, figures, chosen, today=day, set_out_on=set_out_on)
 
 
-def season_frost(farm: Farm, by: date) -> Frost:
+def season_frost(farm: Farm, by: date, sheet: Sheet | None = None, use: str = "fresh") -> Frost:
     """The frost dates of the season from which stems come by a day: of the latest last frost before it.
 
-    An autumn that comes earlier in the calendar year than spring (as in the south) is that of the next year.
+    A crop (by its `sheet`) that flowers before the last frost has its season from its flowers on; fresh stems asked for
+    a while before them are of that season too. An autumn that comes earlier in the calendar year than spring (as in the
+    south) is that of the next year.
     """
-    frost = frosts(farm, by.year)
-    last = frost.last_frost
-    if last is not None and last > by:
+    for year in (by.year + 1, by.year):
+        frost = frosts(farm, year)
+        if frost.last_frost is not None and _begins(frost.last_frost, sheet, use) <= by:
+            break
+    else:
         frost = frosts(farm, by.year - 1)
-        last = frost.last_frost
+    last = frost.last_frost
     if last is None:
         return frost
     following = frosts(farm, last.year + 1).autumn
     autumn = {key: day if day > last else following[key] for key, day in frost.autumn.items()}
     return Frost(frost.spring, autumn, frost.said)
+
+
+def _begins(last: date, sheet: Sheet | None, use: str) -> date:
+    """The first day for which stems of the season of a last frost may be asked: that frost, or flowers before it."""
+    if sheet is None or not flowers_again(sheet):
+        return last
+    if sheet.bloom is not None:
+        flowers = sheet.bloom.value.of_season(last)
+    elif sheet.flowers_weeks is not None:
+        flowers = last + weeks(sheet.flowers_weeks.value[0])
+    else:
+        return last
+    if flowers >= last or use != "fresh":
+        return min(flowers, last)
+    # what is asked for until the end of a year is of that year
+    return max(flowers - BEFORE_FLOWERS, min(flowers, date(flowers.year, 1, 1)))
 
 
 def draft_of(

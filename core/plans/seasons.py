@@ -48,8 +48,6 @@ FIGURES = (*OF_PLANTS, *OF_SEED)
 TIMING = frozenset({FIRST_CUT, WEEKS, DRYING, FROST})
 APART = 97
 """Of several crops promised together each meets its own luck so many seasons on, and the same weather."""
-EVERY = 2
-"""To say what carries the doubt every second season is looked at."""
 NOTHING: Span = (0.0, 0.0)
 NO_FROST = float(date.max.toordinal())
 
@@ -148,7 +146,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
         FLUSH: ("positive", FLUSHES if len(course.flushes) > 1 else (1.0, 1.0)),
         CULL: ("left", _range(ask, "cull")),
         BED_LOSS: ("left", _range(ask, "bed_loss")),
-        DRYING: ("positive", course.dries or NOTHING),
+        DRYING: ("even", course.dries or NOTHING),
         DRYING_LOSS: ("left", _range(ask, "drying_loss") if is_dried else NOTHING),
         STORE_LOSS: ("left", _range(ask, "storage_loss") if is_dried else NOTHING),
         SEED: ("share", _range(ask, "germination")),
@@ -174,7 +172,7 @@ def of_plants(ask: Ask, course: Course, out: date, seasons: Iterable[Season]) ->
     found = []
     for season in seasons:
         first, days = planted + max(season.lag, 0.0), max(season.days, 1.0)
-        ready = by - season.drying
+        ready = by - max(season.drying, 0.0)
         end = min(ready, season.frost)
         begun, done = max((start - first) / days, 0.0), min((end - first) / days, 1.0)
         if done <= begun:
@@ -307,14 +305,14 @@ def doubt_of(
     """What carries most of the doubt of a plan for so many plants, sure with that chance; None where no one figure
     makes a difference."""
     stems, columns = ask.wish.stems, columns_of(ask, course)
-    found, fewest, others = None, plants, beside[::EVERY]
+    found, fewest = None, plants
     for name in OF_PLANTS:
         if len(set(columns[name][:2])) == 1:
             continue
-        each = of_plants(ask, course, out, seasons_of(columns, usual, (name,))[::EVERY])
+        each = of_plants(ask, course, out, seasons_of(columns, usual, (name,)))
         # asked first whether it makes a difference at all: for most figures it makes none
-        if fewest > 1 and chance_of(stems, fewest - 1, each, others) >= chance:
-            fewest = _fewest(stems, chance, each, fewest - 1, others)
+        if fewest > 1 and chance_of(stems, fewest - 1, each, beside) >= chance:
+            fewest = _fewest(stems, chance, each, fewest - 1, beside)
             found = Doubt(name, fewest)
     return found
 

@@ -1,8 +1,8 @@
 """What stands already: the stems that plantings in the ground give for a wish, before anything is sown for it.
 
 A planting of this season is reckoned as a plan's would be, from its own day. A perennial, shrub or bulb comes again
-about when it was first cut before: only the farm's own record can say when, so one that was never cut counts for
-nothing. Plantings that another plan counts on are left to it. What they give and what is planted for the rest meet
+about when it was first cut before; one that was never cut, when she said that it blooms, else in the weeks of its
+sheet. Plantings that another plan counts on are left to it. What they give and what is planted for the rest meet
 the same seasons: one chance is reckoned of both together.
 """
 
@@ -36,7 +36,7 @@ from core.plans.second_year import flowers_from
 from core.plans.wish import Ask, Standing
 from core.problems import Problem
 from core.settings.sheets import planting_sheet
-from core.units import plural, short_day
+from core.units import plural, short_day, weeks
 
 EARLY_OR_LATE = 10
 """A perennial begins within so many days of its day in another year, four years in five (common practice)."""
@@ -176,6 +176,10 @@ def why_not_counted(ask: Ask) -> Problem | None:
     one = still[0]
     own, named = replace(ask, sheet=one.sheet), f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
     if (begun := _begun(one, own)) is None:
+        if stays(one.sheet) and (
+            year := _bears_from(one.sheet, one.out, south=ask.frost.in_south)
+        ) > summer_year(ask.wish.by, south=ask.frost.in_south):
+            return Problem(f"{named}, and is not cut before {year}.", "not yet")
         return Problem(f"{named}, and was never cut: its first cut, once written, tells when.", "not yet")
     course = Course.of(replace(own, direct=one.drilled), begun[1])
     return Problem(f"{named}. {course.sentence}", course.code) if isinstance(course, Problem) else None
@@ -246,9 +250,9 @@ def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
     return (count or 0) - sum(planting.lost.values())
 
 
-def _bears_in(sheet: Sheet, out: date, year: int, *, south: bool) -> bool:
-    """Whether what was planted then is cut in that year: in a later one, and not before its first."""
-    return max(first_season(sheet, out, south=south), summer_year(out, south=south) + 1) <= year
+def _bears_from(sheet: Sheet, out: date, *, south: bool) -> int:
+    """The first year in which what was planted then is cut: a later one, and not before its first."""
+    return max(first_season(sheet, out, south=south), summer_year(out, south=south) + 1)
 
 
 def _bloom_for(ask: Ask, bloom: MonthDay) -> date:
@@ -278,19 +282,37 @@ def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         give = 0 if seen else EARLY_OR_LATE
         source = f"own record: first cut {short_day(cut)} {cut.year}"
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
-    bloom = ask.sheet.bloom
-    if (
-        bloom is not None
-        and cut is None
-        and stays(ask.sheet)
-        and _bears_in(ask.sheet, out, summer_year(by, south=ask.frost.in_south), south=ask.frost.in_south)
-    ):
-        begins = _bloom_for(ask, bloom.value) - timedelta(days=EARLY_OR_LATE)
-        span = (0.0, 2.0 * EARLY_OR_LATE)
-        return begins, Figure(span, f"blooms here from {bloom.text}: {bloom.source}")
+    if cut is None and stays(ask.sheet) and (found := _never_cut(standing, ask)) is not None:
+        return found
     if _is_of_its_season(standing, ask):
         if cut is None:
             return out, flowers_from(ask, out) if _flowers_next_year(standing, ask) else None
         days = float((cut - out).days)
         return out, Figure((days, days), f"own record: first cut {cut.isoformat()}")
     return None
+
+
+def _never_cut(standing: Standing, ask: Ask) -> tuple[date, Figure[Span]] | None:
+    """As `_begun`, of what has stood for years and was never cut: by the day she said that it blooms, else by the weeks
+    of its sheet, which on her ground may be off by as much as one year is from another; None before it bears."""
+    south, flowers, last = ask.frost.in_south, ask.sheet.flowers_weeks, ask.frost.last_frost
+    if _bears_from(ask.sheet, standing.out, south=south) > summer_year(ask.wish.by, south=south):
+        return None
+    if (bloom := ask.sheet.bloom) is not None:
+        begins, wide, source = (
+            _bloom_for(ask, bloom.value),
+            0,
+            f"blooms here from {bloom.text}: {bloom.source}",
+        )
+    elif flowers is None or last is None or _planted_last_fall(standing, ask):
+        return None
+    else:
+        begins, end = (last + weeks(count) for count in flowers.value)
+        wide = (end - begins).days
+        source = f"{flowers.text} weeks from the last frost, never cut yet: {flowers.source}"
+    return begins - timedelta(days=EARLY_OR_LATE), Figure((0.0, float(wide + 2 * EARLY_OR_LATE)), source)
+
+
+def _planted_last_fall(standing: Standing, ask: Ask) -> bool:
+    """Whether it flowers for the first time, as a plan would reckon with it."""
+    return _flowers_next_year(standing, ask) and _is_of_its_season(standing, ask)

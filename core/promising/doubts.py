@@ -16,6 +16,7 @@ from core.promising.free_today import Served, Taking, free_today
 from core.promising.open_claims import open_claims
 from core.promising.outlook import LIKELY
 from core.promising.supply import Supply, supply_for
+from core.reckon.promise.needs import AnyNeed, PieceNeed
 from core.units import short_day
 
 MOST_TOLD = 16
@@ -71,17 +72,25 @@ def _stems(
     if not harmed:
         return
     lost = [as_it_is.lost(season, mine, made) for season in harmed[:: 1 + len(harmed) // MOST_TOLD]]
-    found = [
-        (claim, round(median(some)))
-        for claim, each in zip(as_it_is.supply.whose, zip(*lost, strict=True), strict=True)
-        if (some := [count for count in each if count])
-    ]
+    found: dict[Claim, int] = {}
+    needs = zip(as_it_is.supply.whose, as_it_is.supply.needs, zip(*lost, strict=True), strict=True)
+    for claim, need, each in needs:
+        if some := [count for count in each if count]:
+            short = -(-round(median(some)) // _each(claim, need))
+            found[claim] = max(short, found.get(claim, 0))
     if found:
-        claim, short = min(found, key=lambda pair: pair[0].rank)
+        claim, short = min(found.items(), key=lambda pair: pair[0].rank)
         would = "would" if share >= LIKELY else "could"
         more = f", and {len(found) - 1} more {would} be short" if len(found) > 1 else ""
         there = _of_all(farm, today, promised, supply, mine)
         yield f"{short} {claim.name} {would} be short for {_whose(claim)}{more}{there}", lots[0].code
+
+
+def _each(claim: Claim, need: AnyNeed) -> int:
+    """Of what is counted for the need, so many make one of what is claimed: stems held for pieces are not pieces."""
+    if claim.recipe is None or isinstance(need, PieceNeed):
+        return 1
+    return max([int(part.number) for part in claim.recipe.parts if part.form != "making"], default=1) or 1
 
 
 def _of_all(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from functools import lru_cache, partial
+from functools import partial
 
 from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
@@ -31,8 +31,6 @@ from core.weather.night import killed_on
 YEAR = 366
 OFF_BY = 0.1
 """Where its cuts so far say so much more or less than its sheet, it is told."""
-CROPS_KEPT = 64
-"""Of so many, what grows of them is kept between one question and the next."""
 ORDER: tuple[SourceKind, ...] = ("in the field", "in trays", "planned")
 LATE_DAYS = 30
 """So many days after its weeks of cutting as usual, what was never cut in them is no longer waited for (ours)."""
@@ -59,9 +57,7 @@ def in_field(
     found: list[Growth] = []
     codes: set[str] = set()
     for by in _seasons(day, wanted.last):
-        grown = [
-            growth for crop in each for growth in _grown(farm, farm.count, crop, day, by, crop in cut_since)
-        ]
+        grown = [growth for crop in each for growth in farm.kept(_grown, crop, day, by, crop in cut_since)]
         # a tray or a plan is set out once
         found += [
             growth
@@ -72,12 +68,8 @@ def in_field(
     return found
 
 
-@lru_cache(maxsize=CROPS_KEPT)
-def _grown(
-    farm: Farm, _count: int, crop: str, day: date, by: date, as_of_morning: bool
-) -> tuple[Growth, ...]:
-    """All plantings, trays and plans of a crop as they grow until a day. Kept, for their seasons take time, for as long
-    as nothing is written: `_count` are the entries that the farm is made of."""
+def _grown(farm: Farm, crop: str, day: date, by: date, as_of_morning: bool) -> tuple[Growth, ...]:
+    """All plantings, trays and plans of a crop as they grow until a day."""
     so_far = SoFar()
     each = [
         *(_standing(farm, p, day, by, as_of_morning) for p in farm.plantings.live() if p.crop == crop),

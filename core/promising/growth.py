@@ -26,7 +26,7 @@ from core.promising.claims import Sort
 from core.promising.so_far import SoFar
 from core.promising.source import SourceKind, luck, luck_as
 from core.reckon.promise.needs import Window
-from core.reckon.spreads import Span, Z
+from core.reckon.spreads import Span, Z, later_than
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""
@@ -117,23 +117,30 @@ class Growth:
         what is being cut the end of cutting."""
         found = seasons_of(columns_of(self.ask, self.course), self.usual)
         today = float(self.day.toordinal())
-        frosts = _later_than(today, [season.frost for season in found])
+        frosts = later_than(today, [season.frost for season in found])
         found = [season._replace(frost=frost) for season, frost in zip(found, frosts, strict=True)]
-        if self.is_in_cut:
-            gone = max(today - self.begins(season) for season in found)
-            for n, days in enumerate(_later_than(gone, [season.days for season in found])):
+        if (seen := self._seen_until) is not None:
+            gone = max(seen - self.begins(season) for season in found)
+            for n, days in enumerate(later_than(gone, [season.days for season in found])):
                 found[n] = found[n]._replace(days=days)
         return found
+
+    @property
+    def _seen_until(self) -> float | None:
+        """Until when (an ordinal) it is known to have been in cut; None where it was not cut yet."""
+        if self.is_in_cut:
+            return float(self.day.toordinal())
+        return float(self._by_day[-1].day) if self._by_day else None
 
     @cached_property
     def usual(self) -> Season:
         """The season in which all goes as usual, by what has shown so far."""
         usual, today = usual_season(self.ask, self.course), self.day.toordinal()
         usual = usual._replace(frost=max(usual.frost, today + 1.0))
-        if not self.is_in_cut:
+        if (seen := self._seen_until) is None:
             return usual
         days = (season.days for season in seasons_of(columns_of(self.ask, self.course), usual))
-        gone = today - self.begins(usual)
+        gone = seen - self.begins(usual)
         return usual._replace(days=median([at for at in days if at > gone] or [gone + 1.0]))
 
     def begins(self, season: Season) -> float:
@@ -181,14 +188,15 @@ class Growth:
     def foretold_as_usual(self) -> float:
         """The stems that should have been cut so far, as usual."""
         share = self.opened(self.usual, self._cut_until)
-        return self._own_as_usual * share if share > LEAST_SHARE else 0.0
+        return self._own_as_usual * self.usual.good * share if share > LEAST_SHARE else 0.0
 
     @cached_property
     def foretold(self) -> list[float]:
-        """The logarithm of the stems that should have been cut so far, in each season."""
+        """The logarithm of the stems that should have been cut so far, in each season: what is culled at the cut
+        does not come into the bucket, and is not among those that are told as cut."""
         return [
-            log(max(rate, LEAST_RATE)) + log(share)
-            for rate, share in zip(self._own, self._shares, strict=True)
+            log(max(rate * season.good, LEAST_RATE)) + log(share)
+            for rate, season, share in zip(self._own, self.seasons, self._shares, strict=True)
         ]
 
     @cached_property
@@ -351,15 +359,3 @@ class Growth:
         """As what its stems can be handed over."""
         form = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
         return tuple(Sort(self.ask.sheet.crop, self.variety, form[use]) for use in self.uses)
-
-
-def _later_than(at: float, values: list[float]) -> list[float]:
-    """The values of all seasons where it is known that each is later than `at`: the earliest of them stands for the
-    earliest of those that are."""
-    coming = sorted(value for value in values if value > at)
-    if not coming or len(coming) == len(values):
-        return values
-    found = list(values)
-    for place, n in enumerate(sorted(range(len(values)), key=values.__getitem__)):
-        found[n] = coming[place * len(coming) // len(values)]
-    return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
@@ -17,9 +18,13 @@ from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
 from core.promising.field import YEAR, not_counted
 from core.promising.least_sure import least_sure
+from core.promising.on_hand import on_hand
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
-from core.units import day_text
+from core.units import day_text, plural
+
+MOST_NAMED = 4
+"""Of lots and of plans no more are named."""
 
 
 class Reply(NamedTuple):
@@ -86,10 +91,10 @@ def _not_counted(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
             why := not_counted(farm, planting, today, claim.due)
         ):
             yield f"not counted: {planting.code} in {planting.bed}: {why}"
-    yield from _of_no_color(farm, claim)
+    yield from _of_no_color(farm, today, claim)
 
 
-def _of_no_color(farm: Farm, claim: Claim) -> Iterator[str]:
+def _of_no_color(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
     """What stands of a crop of which a color is asked for, and is of mixed colors, or of none that was said."""
     colored = {one.crop for one in claim.liked if one.color}
     colored -= {one.crop for one in claim.liked if not one.color}
@@ -100,6 +105,21 @@ def _of_no_color(farm: Farm, claim: Claim) -> Iterator[str]:
     for tray in farm.trays.live():
         if tray.crop in colored and (told := no_color(tray.variety)):
             yield f"not counted: {tray.code} in trays, {told}"
+    yield from _lots_of_no_color(farm, today, claim, colored)
+
+
+def _lots_of_no_color(farm: Farm, today: date, claim: Claim, colored: set[str]) -> Iterator[str]:
+    """The same of what lies and hangs in the shed in the form that is asked for: by why, the most first."""
+    stems: dict[str, Counter[str]] = {}
+    for source in on_hand(farm, today, colored):
+        told, in_form = no_color(source.variety), any(sort.form == claim.form for sort in source.sorts)
+        is_good = any(lot.good_through >= claim.due for lot in source.lots(None))
+        if told and in_form and is_good:
+            stems.setdefault(told, Counter())[source.code] += source.amount
+    for told, lots in sorted(stems.items()):
+        codes = [code for code, _ in sorted(lots.items(), key=lambda one: (-one[1], one[0]))]
+        more = f" and {len(codes) - MOST_NAMED} more" if len(codes) > MOST_NAMED else ""
+        yield f"not counted: {', '.join(codes[:MOST_NAMED])}{more}, {told} ({plural(lots.total(), 'stem')})"
 
 
 def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
@@ -115,5 +135,5 @@ def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
         and any(one.takes(plan.crop, plan.variety or "") for one in claim.liked)
     ]
     if mine:
-        told = ", ".join(f"{plan.code} {plan.stems} by {day_text(plan.by)}" for plan in mine[:4])
+        told = ", ".join(f"{plan.code} {plan.stems} by {day_text(plan.by)}" for plan in mine[:MOST_NAMED])
         yield f"planned, and promised only if an order says so: {told}"

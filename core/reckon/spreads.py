@@ -115,3 +115,15 @@ def sample(count: int, figures: int) -> tuple[tuple[float, ...], ...]:
             column[n] = dealt[place]
         columns.append(column)
     return tuple(zip(*columns, strict=True))
+
+
+def later_than(at: float, values: Sequence[float]) -> list[float]:
+    """The values of a sample where it is known that each is later than `at`: the earliest of them stands for the
+    earliest of those that are; as they are where none is."""
+    coming = sorted(value for value in values if value > at)
+    if not coming or len(coming) == len(values):
+        return list(values)
+    found = list(values)
+    for place, n in enumerate(sorted(range(len(values)), key=values.__getitem__)):
+        found[n] = coming[place * len(coming) // len(values)]
+    return found

@@ -20,7 +20,7 @@ from core.seeds.rows import OrderRow, order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
 from core.tubers.stock import Tubers, roots_of
-from core.units import day_from_iso, plural, short_day
+from core.units import day_from_iso, short_day
 
 WINTER = (11, 12, 1, 2, 3)
 """Months in which it is asked, north of the equator."""
@@ -41,6 +41,9 @@ MOST_TOLD = 5
 EARLY_DAYS = 28
 """What was sown so long before its first day is that season's sowing, begun early."""
 YEARS_BACK = 2
+SEED_WHY = "what is planned or was sown last season, less the good seed in the drawer"
+TO_PLANT = "order to plant:"
+PLANT_WHY = "what is planned, less what lies in store"
 
 
 class SeasonTask(NamedTuple):
@@ -68,18 +71,20 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     soonest, latest = (day + timedelta(days=days) for days in ORDER_DAYS)
     later = {crop: on for crop, on in sowings.items() if soonest < on and (is_first_week or on <= latest)}
     has_drawer = farm.packets.made > 0
-    short = _short(farm, day, sowings, latest, is_first_week=is_first_week) if has_drawer else []
+    lacks = _short(farm, day, sowings, latest, is_first_week=is_first_week)
+    short = [one for one in lacks if one.row.of == "seeds"] if has_drawer else []
     are_tested = month in TEST_MONTHS and is_first_week
     old = _old_packets(farm, day, short, every=are_tested) if has_drawer else tuple(sowings)
     if old and (are_tested or has_drawer):
         why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
         tasks.append(SeasonTask("test old seed of", old, (), why))
     if has_drawer:
-        tasks += _to_order(short)
+        tasks += _to_order(short, "order seed:", SEED_WHY)
     elif later and not are_tested:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
+    tasks += _to_order([one for one in lacks if one.row.of != "seeds"], TO_PLANT, PLANT_WHY)
     stored = _in_store(farm, grown, day, is_first_week=is_first_week)
     for word in sorted({roots_of(farm, crop) for crop in stored}):
         crops = tuple(crop for crop in stored if roots_of(farm, crop) == word)
@@ -127,7 +132,7 @@ def _old_packets(farm: Farm, day: date, short: Sequence[Short], *, every: bool) 
 
 
 class Short(NamedTuple):
-    """Seed that the drawer lacks, and from when it is wanted."""
+    """Seed that the drawer lacks, or tubers and the like that the store lacks, and from when it is wanted."""
 
     row: OrderRow
     on: date | None
@@ -138,9 +143,9 @@ class Short(NamedTuple):
         row = self.row
         when = f" for {short_day(self.on)}" if self.on is not None else ""
         if not row.test:
-            return f"{plural(row.order, 'seed')}{when}"
+            return f"{row.amount}{when}"
         proves = f"{' '.join(row.test)} {'is' if len(row.test) == 1 else 'are'} good"
-        return f"{plural(row.order, 'seed')}{when}, {row.if_good or 'none'} if {proves}"
+        return f"{row.amount}{when}, {row.if_good or 'none'} if {proves}"
 
 
 def _short(
@@ -153,13 +158,12 @@ def _short(
     return sorted(told, key=lambda one: (one.on or date.max, named(one.row.crop, one.row.variety)))
 
 
-def _to_order(short: Sequence[Short]) -> list[SeasonTask]:
+def _to_order(short: Sequence[Short], do: str, why: str) -> list[SeasonTask]:
     told = {named(one.row.crop, one.row.variety): one.told for one in short}
-    why = "what is planned or was sown last season, less the good seed in the drawer"
     if len(told) > MOST_TOLD:
         more = len(told) - MOST_TOLD + 1
         told = {**dict([*told.items()][: MOST_TOLD - 1]), f"{more} sorts more": "in the seed drawer's list"}
-    return [SeasonTask("order seed:", tuple(told), tuple(told.values()), why)] if told else []
+    return [SeasonTask(do, tuple(told), tuple(told.values()), why)] if told else []
 
 
 def _grown(farm: Farm, day: date) -> list[str]:
@@ -202,7 +206,9 @@ def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
     for task in tasks:
         days = task.days or ("",) * len(task.crops)
         told = "; ".join(f"{crop} {on}".strip() for crop, on in zip(task.crops, days, strict=True))
-        yield Asked((), task, told, task.do, opens="seeds" if "seed" in task.do else "")
+        yield Asked(
+            (), task, told, task.do, opens="seeds" if "seed" in task.do or task.do == TO_PLANT else ""
+        )
 
 
 PARTS = (Part("season", "The season", 80, _tasks, _asked), YEARS)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from core.codes import PACKET
+from core.crops.color import called_so, in_full
 from core.crops.course import is_sown
 from core.language.line import Line, Refused, either
 from core.language.names import agree, is_code
@@ -80,6 +81,7 @@ def from_packet(
     is remarked on. `packet` is the one that the line names."""
     chosen = packet or _chosen(line, crop, variety, seeds)
     if chosen is None:
+        _remark_on_none(line, crop, variety)
         return {"variety": variety}
     holds = seeds
     if packet is None and chosen.there < seeds:
@@ -93,7 +95,7 @@ def from_packet(
         line.remark(f"{plural(max(left, 0), 'seed')} left in {called(chosen)} of {chosen.year}")
     _remark_on(line, chosen)
     return {
-        "variety": variety or chosen.variety,
+        "variety": in_full(variety, chosen.variety) if variety else chosen.variety,
         "packet": chosen.code,
         "packet_seeds": None if holds == seeds else holds,
         "ref": chosen.made_by,
@@ -103,7 +105,7 @@ def from_packet(
 def _chosen(line: Line, crop: str, variety: str | None, seeds: int) -> Packet | None:
     every = in_drawer(line, crop)
     if variety is not None:
-        fit = [p for p in every if (p.variety or "").lower() == variety.lower()]
+        fit = called_so(every, variety)
     else:
         fit = [p for p in every if p.variety is None] or every
     sorts = {(p.variety or "").lower() for p in fit}
@@ -113,6 +115,18 @@ def _chosen(line: Line, crop: str, variety: str | None, seeds: int) -> Packet | 
         return None
     enough = [p for p in fit if p.there >= seeds]
     return next(iter(enough), None) or max(fit, key=lambda p: p.there, default=None)
+
+
+def _remark_on_none(line: Line, crop: str, variety: str | None) -> None:
+    """Say that nothing is taken out of the drawer, where there is, or was, seed of the crop in it."""
+    there = in_drawer(line, crop)
+    if not there:
+        gone = [p for p in line.farm.packets.all() if p.crop == crop and p.on <= line.on.isoformat()]
+        if gone:
+            line.remark(f"taken from no packet: none of {crop} is left in the drawer by the book")
+    elif not called_so(there, variety):
+        named = either([f"{p.code} {p.variety or 'of no variety'}" for p in there[:4]], "and")
+        line.remark(f"taken from no packet: of {crop} there is {named}")
 
 
 def _remark_on(line: Line, packet: Packet) -> None:

@@ -11,6 +11,7 @@ from core.refusals import check_some, too_early
 from core.seed_rows import MISCOUNTED, GerminationTest, Packet
 from core.seeds.drawer import OVERDRAWN, PACKET, check_there, note_overdrawn, take
 from core.spelling import spelled
+from core.units import dated_text
 from core.usual import most_of, note_most, too_many_seeds
 
 FIRST_YEAR = 1950
@@ -27,7 +28,7 @@ def _check_packet(farm: Farm, draft: Draft) -> Problem | None:
         return Problem("A packet holds at least one seed.", "impossible")
     if not FIRST_YEAR <= f["year"] <= int(draft.on[:4]) + 1:
         return Problem(
-            f"{f['year']} is no year of a packet that came in on {draft.on}: write the year on it.",
+            f"{f['year']} is no year of a packet that came in on {dated_text(draft.on)}: write the year on it.",
             "impossible",
         )
     return None

@@ -6,6 +6,7 @@ from typing import Any
 
 from core.book.entry import Entry
 from core.codes import PACKET, next_code
+from core.crops.color import called_so
 from core.farm import Farm
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety
@@ -171,7 +172,7 @@ def _need_packet(line: Line, doing: str) -> Packet:
     live = [p for p in line.farm.packets.live() if crop in (None, p.crop)]
     if crop is not None:
         variety = take_variety(line, crop)
-        live = [p for p in live if variety is None or (p.variety or "").lower() == variety.lower()]
+        live = called_so(live, variety)
     if not live:
         of = f" of {crop}" if crop else ""
         raise Refused(
@@ -203,7 +204,7 @@ def test(line: Line) -> Reading:
         )
     up, tested = numbers
     if up > tested:
-        raise Refused(f"{up} of {tested} cannot come up: write first how many did.", "impossible")
+        raise Refused(f"{up:,} of {tested:,} cannot come up: write first how many did.", "impossible")
     if tested:
         share = of_test(GerminationTest(line.on.isoformat(), up, tested)).share
         line.remark(

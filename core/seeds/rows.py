@@ -7,6 +7,7 @@ from datetime import date
 from math import ceil
 from typing import NamedTuple
 
+from core.crops.color import is_of_color
 from core.crops.course import is_stored
 from core.farm import Farm, Tray
 from core.plans.defaults import USUAL
@@ -15,6 +16,7 @@ from core.problems import Problem
 from core.reckon.counts import seeds_for
 from core.seed_rows import MISCOUNTED, Packet
 from core.seeds.keeping import Standing, age, germination, keeps, standing
+from core.seeds.to_plant import to_plant
 from core.settings.sheets import farm_sheet, in_south
 from core.units import plural, short_day
 
@@ -90,8 +92,8 @@ def _row(farm: Farm, packet: Packet, day: date) -> PacketRow:
 
 
 class OrderRow(NamedTuple):
-    """Seed of one crop and variety that is needed: for what, how much of that is there and good, and what is to be
-    ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
+    """Seed of one crop and variety that is needed, or tubers, bulbs, corms or plants (`of`): for what, how much of that
+    is there and good, and what is to be ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
 
     `old` are the seeds there beside the good ones that a test may show to be good, and `test` the packets that they are
     in: to be tried before any are ordered.
@@ -108,6 +110,12 @@ class OrderRow(NamedTuple):
     because: str
     old: int
     test: tuple[str, ...]
+    of: str = "seeds"
+
+    @property
+    def amount(self) -> str:
+        """What is to be ordered: "30 seeds", "79 tubers"."""
+        return plural(self.order, self.of.removesuffix("s"))
 
     @property
     def is_short(self) -> bool:
@@ -129,8 +137,8 @@ class _Need(NamedTuple):
 def order_rows(farm: Farm, day: date) -> list[OrderRow]:
     """What the season takes of each crop and variety, what is wanted first first.
 
-    It is what the plans say that are not sown yet; of what no plan is kept for, as much as was sown last season, less
-    what is sown of this one.
+    It is what the plans say that are not sown or planted yet; of what no plan is kept for, as much as was sown last
+    season, less what is sown of this one.
     """
     wanted: dict[tuple[str, str], list[_Need]] = {}
     names: dict[tuple[str, str], str | None] = {}
@@ -139,10 +147,27 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
         names.setdefault(key, variety)
         wanted.setdefault(key, []).append(need)
     left = {p.code: p.there for p in farm.packets.live() if standing(farm, p, day) in ("good", "test")}
-    # a variety takes its own seed before any of the crop will do
+    # a variety takes its own seed before any of its color, or of the crop, will do
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
-        for crop, low in sorted(wanted, key=lambda key: not key[1])
+        for crop, low in sorted(wanted, key=lambda key: -len(key[1].split()))
+    ]
+    rows += [
+        OrderRow(
+            one.crop,
+            one.variety,
+            one.need,
+            one.there,
+            one.buy,
+            None,
+            one.on,
+            ", ".join(one.plans),
+            f"to plant, less what lies in store: {', '.join(one.plans)}",
+            0,
+            (),
+            one.word,
+        )
+        for one in to_plant(farm, day)
     ]
     return sorted(rows, key=lambda r: (r.sow_on or "9", r.crop, r.variety or ""))
 
@@ -194,9 +219,9 @@ def _take_out(packets: Sequence[Packet], wanted: int, left: dict[str, int]) -> t
 
 
 def _packets(farm: Farm, crop: str, variety: str | None) -> list[Packet]:
-    """The packets with seed for what is wanted: of the variety; where none is named, any of the crop."""
+    """The packets with seed for what is wanted: of the variety or color; where none is named, any of the crop."""
     live = [p for p in farm.packets.live() if p.crop == crop and p.there > 0]
-    return [p for p in live if variety is None or (p.variety or "").lower() == variety.lower()]
+    return [p for p in live if is_of_color(p.variety, variety)]
 
 
 def _grams(farm: Farm, crop: str, variety: str | None, seeds: int) -> float | None:

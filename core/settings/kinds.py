@@ -193,5 +193,10 @@ KINDS = (
         _settled,
         check=_check_settled,
     ),
-    Kind("strike", "struck {entry}", needs(entry="code") | may(undo="flag"), _nothing),
+    Kind(
+        "strike",
+        "struck {entry}",
+        needs(entry="code") | may(undo="flag", known_corrections="count"),
+        _nothing,
+    ),
 )

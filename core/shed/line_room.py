@@ -15,7 +15,7 @@ from core.farm import Farm
 from core.places import FRESH_PLACES, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
-from core.units import plural
+from core.units import day_text, plural
 
 FEET_A_BUNCH = 0.5
 """Bunches hang 6 in apart [S105]."""
@@ -163,7 +163,9 @@ def probably_hung(farm: Farm, day: date, beds: Iterable[BedRow]) -> list[ToHang]
                 cuts = [lot for lot in to_dry if (lot.crop, lot.bed) == (planting.crop, bed.bed)]
                 last = max(cuts, key=lambda lot: lot.cut_on, default=None)
                 stems = last.cut if last else None
-                because = f"as many as on {last.cut_on}" if last else "at its stage, no cut to go by"
+                because = (
+                    f"as many as on {day_text(last.cut_on)}" if last else "at its stage, no cut to go by"
+                )
                 way = last.way if last else None
                 found.append(_coming(farm, planting.crop, way, f"bed {bed.bed}", stems, because))
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from core.crops.color import called_so
 from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
@@ -42,7 +43,8 @@ def alike(line: Line, crop: str, place: Place | None, form: Form | None = None) 
     if len(there) < 2:
         return []
     variety = take_variety(line, crop)
-    holdings = [holding for holding in there if variety in (None, holding.lot.variety)]
+    meant = {lot.code for lot in called_so((holding.lot for holding in there), variety)}
+    holdings = [holding for holding in there if holding.lot.code in meant]
     if not holdings:
         raise Refused(
             f"There is no {variety} {crop} on hand; there is {_names(there)}.",
@@ -84,9 +86,9 @@ def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
 def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list[LotHolding]:
     """Those that still have days in the vase, and all that is not fresh; what is left out is remarked on.
 
-    Refused where these are not enough for `stems` (None: for all there is), unless she insists.
+    Refused where these are not enough for `stems` (None: for all there is), unless she insists: then the others follow.
     """
-    if line.insists or holdings[0].place not in FRESH_PLACES:
+    if holdings[0].place not in FRESH_PLACES:
         return holdings
     spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.is_spent}
     good = [h for h in holdings if (h.lot.code, h.place) not in spent]
@@ -96,6 +98,8 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     is_are = "is" if len(old) == 1 else "are"
     there = sum(holding.whole for holding in good)
     if not good or (stems is not None and stems > there):
+        if line.insists:
+            return [*good, *(h for h in holdings if h not in good)]
         raise Refused(
             f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
             f"{plural(there, 'stem')}. "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from core.boxes.kinds import trouble_in
+from core.crops.color import called_so
 from core.farm import Lot
 from core.fresh.rows import cooler_word
 from core.language.crops import take_crop, take_variety
@@ -28,8 +29,7 @@ def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> 
     variety = take_variety(line, crop) if crop else None
     holdings = [
         LotHolding(lot, place)
-        for lot in line.farm.lots.live()
-        if crop in (None, lot.crop) and variety in (None, lot.variety)
+        for lot in called_so((lot for lot in line.farm.lots.live() if crop in (None, lot.crop)), variety)
         for place, held in lot.holdings.items()
         if held.stems > 0 and place in (source or [place]) and not place.is_set_aside
         if place != to[0] and place.form == to[0].form

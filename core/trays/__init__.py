@@ -22,3 +22,6 @@ SUBJECT = Subject(
     keeps=("trays",),
     events=("trays",),
 )
+
+MAY_STEP = ("step", "begin step")
+"""What is asked of a tray that nothing keeps in today; told here for screens that need not load its rows."""

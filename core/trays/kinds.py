@@ -17,7 +17,7 @@ from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.seeds.drawer import FROM_PACKET, check_taken
 from core.spelling import spelled
-from core.units import plural
+from core.units import dated_text, plural
 from core.usual import most_so_far, note_most, planned_seeds, too_many, too_many_seeds
 
 TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
@@ -30,7 +30,7 @@ def _known(farm: Farm, draft: Draft) -> Tray | Problem:
     if isinstance(tray, Problem):
         return tray
     if not tray.is_live:
-        return Problem(f"Tray {tray.code} was finished on {tray.closed_on}.", "impossible")
+        return Problem(f"Tray {tray.code} was finished on {dated_text(tray.closed_on)}.", "impossible")
     return too_early("Tray", tray.code, tray.sown, draft) or tray
 
 

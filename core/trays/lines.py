@@ -7,7 +7,7 @@ from core.crops.hardening import ladder, reached
 from core.farm import Farm, Tray
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.line import Line, Reading, Refused, whole
 from core.language.names import is_code, take_tray, take_trays
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
@@ -137,7 +137,6 @@ def _all_hardening(line: Line) -> list[Tray]:
         kept = [f"{r.tray}: {r.hold}" for r in rows if r.hold]
         why = f"; {'; '.join(kept[:2])}" if kept else ""
         raise Refused(f"No tray is ready for a step{why}. Name the trays: step S12 S14.", "impossible")
-    line.remark(f"{either([t.code for t in found], 'and')}")
     return found
 
 

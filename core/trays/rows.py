@@ -22,8 +22,10 @@ from core.crops.sheet import HardinessClass, Sheet
 from core.crops.windows import Calendar
 from core.dialect import told_degrees
 from core.farm import Farm, Tray
+from core.plan_rows import Kept
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
-from core.units import plural, short_day
+from core.trays import MAY_STEP
+from core.units import day_from_iso, plural, short_day
 from core.weather.night import Low, NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
 TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "hardening", "ready"]
@@ -43,8 +45,9 @@ class TrayRow(NamedTuple):
     `steps` hardening steps are done; `next_step` says the next one in words, `next_short` in few; `today` is what
     was written of today ("step", "held" or None); `hold` why to hold the next step, by today's
     wind and tonight's forecast.
-    `set_out_on` is the later of the ladder's end and the crop's window. `ask` is what is to be done with it today, in
-    few words, and `ask_because` how or why; `tonight` is where it is for the night, as `core.weather.night` decides.
+    `set_out_on` is the latest of the ladder's end, the crop's window and the day of the plan it was sown for.
+    `ask` is what is to be done with it today, in few words, and `ask_because` how or why; `tonight` is where it is for
+    the night, as `core.weather.night` decides.
     """
 
     tray: str
@@ -87,9 +90,20 @@ class TrayRow(NamedTuple):
 
 def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
     """Every tray with living plants; those to be moved first come first."""
-    rows = [_row(farm, tray, day) for tray in farm.trays.live()]
+    plans = _plans_of_trays(farm)
+    rows = [_row(farm, tray, day, plans.get(tray.code)) for tray in farm.trays.live()]
     far = 10_000
     return sorted(rows, key=lambda r: (far if r.set_out_in_days is None else r.set_out_in_days, r.tray))
+
+
+def out_day(farm: Farm, tray: Tray, plan: Kept, day: date) -> date | None:
+    """The day on which a tray that was sown for a plan can go out, as its own row tells it."""
+    return day_from_iso(_row(farm, tray, day, plan).set_out_on or "")
+
+
+def _plans_of_trays(farm: Farm) -> dict[str, Kept]:
+    """Code of a tray -> the plan it was sown for."""
+    return {sown.code: plan for plan in farm.plans.values() if plan.is_live for sown in plan.sown}
 
 
 def hardiness_of(farm: Farm, tray: Tray) -> HardinessClass:
@@ -103,7 +117,7 @@ def ladder_days(tray: Tray) -> list[tuple[date, str]]:
     return [(date.fromisoformat(step.on), step.did) for step in tray.ladder]
 
 
-def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
+def _row(farm: Farm, tray: Tray, day: date, plan: Kept | None) -> TrayRow:
     sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
     sown = date.fromisoformat(tray.sown)
     kind = hardiness_of(farm, tray)
@@ -115,7 +129,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     if calendar is None:
         because.append(NO_FROST_DATE if sheet else f"the library has no {tray.crop}")
     else:
-        harden_on, out_on = _days(calendar, tray, climb, kind, day, because)
+        harden_on, out_on = _days(_for_plan(calendar, plan, kind), tray, climb, kind, day, because)
     window = calendar.windows.get("set_out") if calendar else None
     low = low_ahead(farm, day)
     stand, guard = tray_tonight(climb, kind, low)
@@ -161,7 +175,9 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     )
     ask = f"{does} {row.step + 1} of {row.steps}" if does in STEPPING else does
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
-    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+    tonight: Stand = "" if does == LEFT_OVER else row.tonight
+    late = spoils.isoformat() if spoils else None
+    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=late, tonight=tonight)
 
 
 def _is_back(tray: Tray, day: date, kind: HardinessClass) -> bool:
@@ -179,7 +195,9 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
 
 
-STEPPING = ("step", "begin step", "hold step")
+LEFT_OVER = "compost?"
+"""What is asked of a tray that was never set out: nothing more is done for it."""
+STEPPING = (*MAY_STEP, "hold step")
 """What is asked of a step of hardening, which is told with its number."""
 
 
@@ -189,7 +207,7 @@ def _ask(
     """(what to do with a tray today, without the number of a step; how or why); ("", "") where it can stand."""
     if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
         ended = short_day(date.fromisoformat(row.window_to))
-        return "compost?", f"to be set out until {ended}: 'lost {row.tray} other' ends it"
+        return LEFT_OVER, f"to be set out until {ended}: 'lost {row.tray} other' ends it"
     if row.state == "ready":
         if row.today == "held":
             return "", ""
@@ -226,6 +244,22 @@ def _calendar(farm: Farm, sheet: Sheet | None, sown: date) -> Calendar | None:
     return crop_dates(sheet, frost, sown=sown, bounds=bounds(farm)) if frost.spring else None
 
 
+def _for_plan(calendar: Calendar, plan: Kept | None, kind: HardinessClass) -> Calendar:
+    """The calendar of a tray that goes by the day of its plan: not before it, nor before the crop's own window."""
+    out, planned = calendar.windows.get("set_out"), day_from_iso((plan.set_out_on if plan else None) or "")
+    if out is None or plan is None or planned is None or planned <= out.start:
+        return calendar
+    because = f"{plan.code} plants it on {short_day(planned)}. {out.because}"
+    windows = {
+        **calendar.windows,
+        "set_out": out._replace(start=planned, end=max(out.end, planned), because=because),
+    }
+    if (harden := windows.get("harden")) is not None:
+        start = max(harden.start, planned - timedelta(days=len(ladder(kind))))
+        windows["harden"] = harden._replace(start=start, end=max(harden.end, start))
+    return calendar._replace(windows=windows)
+
+
 def _days(
     calendar: Calendar, tray: Tray, climb: Ladder, kind: HardinessClass, day: date, because: list[str]
 ) -> tuple[date | None, date | None]:
@@ -247,7 +281,7 @@ def _days(
     if out is None:
         return begun, end + timedelta(days=1)
     day_out = set_out_day(end, out.start)
-    later = "the window" if day_out == out.start else "the end of the ladder"
+    later = "its first day" if day_out == out.start else "the end of the ladder"
     because.append(f"set out {short_day(day_out)}, {later}; {out.because}")
     return begun, day_out
 

@@ -17,7 +17,7 @@ from core.text import named
 from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
 from core.tubers.stock import CUT_BEYOND, Deal, Stock, Tubers, left_to_lift, note_cut_beyond, roots_of
 from core.tubers.storing import STORING, check_in_store
-from core.units import plural, short_day
+from core.units import dated_text, plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""
@@ -41,7 +41,7 @@ def _check_lifted(farm: Farm, draft: Draft) -> Problem | None:
         return planting
     called = f"{named(planting.crop, planting.variety)} in bed {planting.bed}"
     if not planting.is_live:
-        return Problem(f"{called} was cleared on {planting.cleared_on}.", "impossible")
+        return Problem(f"{called} was cleared on {dated_text(planting.cleared_on)}.", "impossible")
     if problem := too_early("The planting of", planting.crop, planting.out_on, draft) or _some(
         draft, "count"
     ):

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from core.book.entry import Draft
+from core.crops.color import called_so
 from core.crops.course import stays
 from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet
@@ -320,7 +321,7 @@ def _in_store(line: Line) -> Stock:
     variety = take_variety(line, crop)
     tubers = line.farm.part(Tubers)
     every = [stock for stock in tubers.all() if stock.crop == crop]
-    found = [tubers.stock(crop, variety)] if variety or of_none else every
+    found = [tubers.stock(crop, variety)] if of_none else called_so(every, variety)
     if len(found) == 1 and found[0] is not None:
         return found[0]
     if not every:

@@ -9,6 +9,12 @@ from core.tubers.clumps import first, told_origins
 from core.tubers.stock import Tubers, roots_of
 
 
+def variety_in_store(line: Line, crop: str) -> str | None:
+    """The only variety of a crop that lies in store, None where there are several, none, or those of no variety."""
+    there = [stock for stock in line.farm.part(Tubers).of(crop, None) if stock.there > 0]
+    return there[0].variety if len(there) == 1 else None
+
+
 def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
     """Of tubers, bulbs and corms: how many come out of store, and how many more are planted than lie there."""
     tubers = line.farm.part(Tubers)
@@ -20,6 +26,14 @@ def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number |
     if plants is None:
         line.remark(f"{stock.there} are in store: how many of them? '20 plants' takes them out")
         return
+    dry = max(stock.there - stock.in_cold, 0)
+    if int(plants) > dry and stock.in_cold and not line.insists:
+        raise Refused(
+            f"{stock.in_cold} of the {stock.there} {stock.called} in store lie in the cold to flower, {dry} are left "
+            "to plant. Add 'anyway' to plant of those in the cold too.",
+            "impossible",
+            (str(dry),),
+        )
     taken = min(stock.there, int(plants))
     more = f", {int(plants) - taken} more than that: bought in?" if plants > taken else ""
     line.remark(f"{taken} out of store{more}; {stock.there - taken} left there")

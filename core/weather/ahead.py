@@ -45,6 +45,8 @@ def nights_ahead(farm: Farm, day: date) -> Iterator[NightAhead]:
             if stand == "bring in":
                 trays.append(tray.code)
         beds = [
-            p.bed for p in farm.plantings.live() if planting_tonight(farm, p, farm.beds.get(p.bed), low)[0]
+            p.bed
+            for p in farm.plantings.live()
+            if planting_tonight(farm, p, farm.beds.get(p.bed), low, night)[0]
         ]
         yield NightAhead(night.isoformat(), low.f, tuple(sorted(trays)), tuple(dict.fromkeys(beds)))

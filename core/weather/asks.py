@@ -65,7 +65,7 @@ def readings(farm: Farm, day: date) -> str:
     if today.wind is not None:
         parts.append(f"wind {told_wind(today.wind)}")
     if not parts:
-        return f"no readings yet today: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
+        return f"no reading today: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
     return ", ".join(parts)
 
 
@@ -84,7 +84,7 @@ def now_in_short(farm: Farm, day: date) -> str:
     ]
     return (
         ", ".join(filter(None, parts))
-        or f"no readings yet: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
+        or f"no reading today: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
     )
 
 

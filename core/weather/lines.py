@@ -185,7 +185,8 @@ def frost(line: Line) -> Reading:
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
         raise Refused(
-            "Last frost or first frost? Write 'last frost 05-14' or 'first frost 10-01'.",
+            f"Last frost or first frost? Write 'last frost {_SUCH_AS['spring', in_south(line.farm)][0]}' or "
+            f"'first frost {_SUCH_AS['autumn', in_south(line.farm)][0]}'.",
             near=("last", "first"),
         )
     threshold = _take_threshold(line)
@@ -196,7 +197,8 @@ def frost(line: Line) -> Reading:
             token.taken = True
             days.append(found)
     if len(days) != 1:
-        raise Refused("On which day? Write it as 05-14 or 14 may.", near=("05-14",))
+        as_number, in_words = _SUCH_AS[seasons[0], in_south(line.farm)]
+        raise Refused(f"On which day? Write it as {as_number} or {in_words}.", near=(as_number,))
     if (
         threshold is None or threshold >= USUAL_THRESHOLD_F
     ):  # colder ones may be of midwinter where it is mild
@@ -212,6 +214,13 @@ def frost(line: Line) -> Reading:
     )
 
 
+_SUCH_AS: Mapping[tuple[str, bool], tuple[str, str]] = {
+    ("spring", False): ("05-14", "14 may"),
+    ("autumn", False): ("10-01", "1 october"),
+    ("spring", True): ("10-10", "10 october"),
+    ("autumn", True): ("05-01", "1 may"),
+}
+"""(season, whether south of the equator) -> a day of it, as an example."""
 _MONTHS_OF: Mapping[tuple[str, bool], tuple[str, Collection[int]]] = {
     ("spring", False): ("from January to July", range(1, 8)),
     ("autumn", False): ("from August to January", (*range(8, 13), 1)),

@@ -7,7 +7,7 @@ nights after it are known as far as she wrote their forecast ("tonight 38 sat 31
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from core.beds.kinds import COVER_GAIN_F
@@ -148,16 +148,25 @@ def bed_guard_f(sheet: Sheet) -> float | None:
     return None if bears is None else bears + GROUND_COLDER_F
 
 
+def is_seed(planting: Planting, sheet: Sheet, night: date) -> bool:
+    """Whether it was drilled, and by its sheet cannot be up in the night that follows that day: nothing of it is above
+    the ground to be hurt."""
+    if not planting.drilled or sheet.germination_days is None:
+        return False
+    up = date.fromisoformat(planting.out_on) + timedelta(days=sheet.germination_days.value[0])
+    return night < up
+
+
 def planting_tonight(
-    farm: Farm, planting: Planting, bed: Bed | None, low: Low | None
+    farm: Farm, planting: Planting, bed: Bed | None, low: Low | None, night: date
 ) -> tuple[Literal["", "cover", "cover again"], float | None]:
-    """(what the night asks for the planting, the thermometer reading at which it does, F).
+    """(what the night that follows the day `night` asks for the planting, the thermometer reading at which it does, F).
 
     "cover": it may be hurt; "cover again": it may be hurt under the cover that lies on it.
     """
     sheet = planting_sheet(farm, planting)
     guard = bed_guard_f(sheet) if sheet else None
-    if guard is None or low is None:
+    if sheet is None or guard is None or low is None or is_seed(planting, sheet, night):
         return "", guard
     is_covered = bed is not None and bed.covered_on is not None
     if is_covered:
@@ -269,6 +278,8 @@ def killed_on(planting: Planting, sheet: Sheet, day: date, *, south: bool) -> tu
         morning = date.fromisoformat(on)
         if low >= bears or low > FREEZING_F or morning > day or last > on:
             continue  # a crop that is only chilled goes on
+        if is_seed(planting, sheet, morning - timedelta(days=1)):
+            continue
         young = (morning - date.fromisoformat(planting.out_on)).days <= YOUNG_DAYS
         winters = sheet.hardiness_class == "hardy" and planting.first_cut is None
         young = young and (winters or not is_late(morning, south=south))

@@ -252,7 +252,7 @@ def _at_risk(farm: Farm, day: date, night: _Night | None, cooling: Course | None
                 continue
             planting = farm.plantings.get(row.planting)
             assert planting is not None
-            _, guard = planting_tonight(farm, planting, farm.beds.get(bed.bed), low)
+            _, guard = planting_tonight(farm, planting, farm.beds.get(bed.bed), low, day)
             assert guard is not None
             why = f"{row.because}; leaves may be {told_difference(GROUND_COLDER_F, 'g')} colder than the air"
             rows.append(

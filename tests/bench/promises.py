@@ -14,20 +14,34 @@ from core.reckon.promise.needs import Lot, Need
 from tests.plans.other_hand import WORLDS
 from tests.promise.asked_often import Kept, asked_of, binned, kept_by_day, kept_in_seasons
 from tests.promise.demo_orders import demo_with
-from tests.promise.season_of_orders import demo_season
+from tests.promise.season_of_orders import Season, demo_season, planned_season
 from tests.promise.test_plain_answers import ORDERS as ORDERS_BEFORE
 from tests.promise.test_plain_answers import slowest
 
 START = date(2026, 7, 1)
 NEEDS, LOTS, DAYS, SORTS = 500, 2000, 90, 30
 ROUNDS = 5
-QUESTIONS, OF_PIECES = 36, 4
+QUESTIONS, OF_PIECES, OF_SOURCE = 36, 6, 20
 SEASONS, PIECE_SEASONS, DAY_SEASONS = 30, 10, 10
 """True seasons in each of the worlds: of stems; of pieces, for which the whole farm is allotted; of orders by day."""
 ASKED_ON = (
     *(date(2025, 6, 20), date(2025, 7, 15), date(2025, 8, 5), date(2025, 8, 25)),
     *(date(2026, 5, 28), date(2026, 6, 8), date(2026, 6, 15), date(2026, 6, 23)),
 )
+NEAR, FAR = (3, 30), (40, 180)
+
+
+def more_of() -> dict[str, tuple[Season, ...]]:
+    """Source -> the seasons in which more is asked of it: a book of orders alone asks too little of these."""
+    hung = ((2025, 7, 15), (2025, 8, 5), (2025, 8, 25), (2026, 6, 15), (2026, 6, 23))
+    sown = ((2025, 5, 20), (2026, 4, 10), (2026, 5, 1), (2026, 5, 28))
+    there = ((2025, 7, 15), (2025, 8, 5), (2025, 8, 25), (2026, 6, 23))
+    return {
+        "on the line": tuple(demo_season(date(*on))._replace(ahead=(NEAR,)) for on in hung),
+        "on hand": tuple(demo_season(date(*on))._replace(ahead=(NEAR,)) for on in there),
+        "in trays": tuple(demo_season(date(*on))._replace(ahead=(FAR,)) for on in sown),
+        "planned": tuple(planned_season(date(2026, *on)) for on in ((3, 1), (3, 20), (4, 10))),
+    }
 
 
 def main() -> None:
@@ -77,10 +91,17 @@ def kept_promises() -> None:
         of = demo_season(day)
         books.append((of, asked_of(of, questions, OF_PIECES, Random(n))))
     asked = [one for _, book in books for one in book]
+    of_source = max(questions * OF_SOURCE // QUESTIONS, 1)
+    more = [
+        (of, asked_of(of, of_source, 0, Random(n), source))
+        for source, seasons in more_of().items()
+        for n, of in enumerate(seasons)
+    ]
     print(
         f"{len(asked)} questions on {len(ASKED_ON)} days of the demo farm, {sum(one.is_taken for one in asked)} of "
         f"them taken as orders; of each what is sure and what is likely with some chances, kept or not in "
-        f"{SEASONS * len(WORLDS)} seasons of {len(WORLDS)} made-up worlds (pieces in {PIECE_SEASONS * len(WORLDS)})\n"
+        f"{SEASONS * len(WORLDS)} seasons of {len(WORLDS)} made-up worlds (pieces in {PIECE_SEASONS * len(WORLDS)});\n"
+        f"by source beside {sum(len(book) for _, book in more)} more of what hangs, lies, is in trays, is planned\n"
         f"({process_time() - began:.0f} s of processor to answer; the error is the standard error by question):",
         flush=True,
     )
@@ -93,10 +114,15 @@ def kept_promises() -> None:
             of_all = kept_in_seasons(of, book, PIECE_SEASONS, yields, 10 * n)
             found += [kept for kept in of_all if kept.question.source == "pieces"]
             by_day += kept_by_day(of, book, DAY_SEASONS, yields, 10 * n + 5)
+        beside = [
+            kept
+            for n, (of, book) in enumerate(more)
+            for kept in kept_in_seasons(of, book, SEASONS, yields, 10 * n)
+        ]
         print(f"True seasons drawn {of_what}:")
         _print_bins("all", found)
         for source in dict.fromkeys(one.source for one in asked):
-            _print_bins(source, [kept for kept in found if kept.question.source == source])
+            _print_bins(source, [kept for kept in (*found, *beside) if kept.question.source == source])
         for form in ("fresh", "dry"):
             _print_bins(form, [kept for kept in found if kept.question.claim.form == form])
         _print_bins("orders, by day", by_day)

@@ -69,7 +69,7 @@ def test_the_stock_says_how_long_it_keeps_and_what_the_boxes_want(shell: Shell) 
     (box,) = found["boxes"]
     assert (box["box"], box["lots"], box["ask"], box["last_result"]) == ("box 7", ["L001"], "treat", "moth")
     status, out, _ = shell("stock")
-    assert status == 0 and "prime to 2027-07-12" in out and "moth or beetles: freeze it a week" in out
+    assert status == 0 and "prime to 12 Jul 2027" in out and "moth or beetles: freeze it a week" in out
     assert "moth or beetles: treat" in shell("today")[1]
     (kept,) = [r for r in csv.DictReader(io.StringIO(shell("stock", "--csv")[1])) if r["place"] == "box 7"]
     assert (kept["prime until"], kept["discount after"]) == ("2027-07-12", "2028-01-12")

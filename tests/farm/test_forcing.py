@@ -272,7 +272,7 @@ def test_two_machines_correct_cuts_beyond_the_forced_bulbs_and_it_is_told_until_
     (matter,) = fold(pencil.entries).matters
     assert "2 more of forced tulip were cut" in matter.sentence
     assert matter.amount == 2
-    mended = pencil.made("correct", entry=second.id, of="cut", now={"stems": 8})
+    mended = pencil.made("correct", entry=second.id, of="cut", now={"stems": 8}, was={"stems": 10})
     assert not fold([*pencil.entries, mended]).matters
     more = pencil.made("bulbs forced", crop="tulip", count=2)
     assert not fold([*pencil.entries, more]).matters

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,6 +14,7 @@ from core.drying.dry_test import dry_test, way_to_dry
 from core.session import Session, Written
 from core.today import morning
 from core.trays.rows import TrayRow, tray_rows
+from core.weather.tonight import tonight
 from tests.crops.test_calendar import the_sheet
 from tests.farms import Pencil, asked_of, beds, farm_in
 
@@ -284,3 +285,30 @@ def test_a_tray_that_spoils_is_told_when_that_is_near_and_to_be_potted_on_where_
                 told[one.days] = one.do
     assert max(told) <= 9
     assert {do for days, do in told.items() if 0 <= days <= 8} == {"pot on"}
+
+
+@pytest.mark.parametrize(
+    ("crop", "still_seed", "up"),
+    [
+        # days to germinate: larkspur 14 to 28 (S332), zinnia 5 to 7 (Iowa State, S01)
+        ("larkspur", 13, 14),
+        ("zinnia", 4, 5),
+    ],
+)
+def test_seed_in_the_ground_is_not_covered_before_it_can_be_up(crop: str, still_seed: int, up: int) -> None:
+    pencil = beds("b1", start="2026-05-01", last_frost="05-14", first_frost="10-01")
+    drilled = pencil.today
+    pencil.write("drilled", planting="P01", crop=crop, bed="b1", feet=20)
+    for days, asks in ((0, False), (still_seed, False), (up, True)):
+        pencil.today = drilled + timedelta(days=days)
+        pencil.write("tonight", f=20)
+        assert (_planting(pencil, "b1").job == "cover tonight") is asks, days
+        assert bool(tonight(pencil.farm, pencil.today).at_risk) is asks
+
+
+def test_frost_on_seed_in_the_ground_has_blackened_nothing() -> None:
+    pencil = beds("b1", "b2", start="2026-05-01", last_frost="05-14", first_frost="10-01")
+    pencil.write("drilled", planting="P01", crop="zinnia", bed="b1", feet=20)
+    pencil.write("set out", planting="P02", crop="zinnia", bed="b2", feet=20, plants=60)
+    pencil.later(2).write("low", f=27)
+    assert (_planting(pencil, "b1").job, _planting(pencil, "b2").job) == ("net", "look")

@@ -1,6 +1,6 @@
 """What a morning asked is kept, and told again only while nothing has changed on which it hangs.
 
-The other hand is the morning reckoned whole, as the screen and JSON have it: it keeps nothing.
+The other hand is the morning reckoned whole, as JSON has it: it keeps nothing.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from core.farm import Farm
 from core.fold import as_of, fold
 from core.page import ALL, page
 from core.session import Session, Written
-from core.today import morning
+from core.today import morning, row_of
 from demo_farm.open import DEMO_DAY, copy_to
 from tests.cases import cases, some_of
 from tests.farm.every_kind import season
@@ -196,3 +196,49 @@ def test_what_is_told_again_is_not_reckoned_and_its_subjects_are_not_asked(
     _told(demo.folder, demo.sight())
     assert asked
     assert not any(name.startswith("core.promising") for name in asked)
+
+
+@pytest.mark.parametrize("days", [-52, 0, 89])
+def test_of_each_line_that_is_told_its_row_is_found_again_when_a_key_asks_for_it(
+    demo: Session, days: int
+) -> None:
+    farm, day = demo.farm, DEMO_DAY + timedelta(days=days)
+    results.keep_in(demo.folder)
+    told = morning(Sight(farm, day), as_told=True).asked
+    whole = morning(Sight(farm, day)).asked
+    assert len(told) > 5 and {one.row for one in told} == {None}
+    sight = Sight(farm, day)
+    assert [row_of(one, sight) for one in told if one.about] == [one.row for one in whole if one.about]
+
+
+class _Lazy:
+    """What two parts of a morning share, and of which more is reckoned when more is asked."""
+
+    made = 0
+
+    def __init__(self, farm: Farm, crop: str) -> None:
+        _Lazy.made += 1
+        self.farm, self.beds = farm, len(farm.beds)
+
+    def lots(self) -> int:
+        return len(list(self.farm.lots.live()))
+
+
+def _first(sight: Sight) -> int:
+    return sight.farm.kept(_Lazy, "zinnia").beds
+
+
+def _second(sight: Sight) -> int:
+    return sight.farm.kept(_Lazy, "zinnia").lots()
+
+
+def test_what_two_parts_share_is_reckoned_once_and_each_hangs_on_all_that_was_read_for_it(
+    demo: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(_Lazy, "made", 0)
+    watch = watched.Watch(demo.sight(), {})
+    watch.once(_first)
+    watch.once(_second)
+    read = {name.rpartition(":")[2]: {*row[1]} for name, row in watch.before.items()}
+    assert read == {"_first": {"beds"}, "_second": {"beds", "lots live"}}
+    assert _Lazy.made == 1

@@ -259,11 +259,11 @@ def test_each_thing_that_a_page_hangs_on_is_seen_and_by_nothing_else(
     monkeypatch.setattr(told_again, "path_for", lambda farm, _: f"{farm}/fold/told-0.page")
     page = _run(words)
     assert told_again.page_for(words) == page
-    before = told_again._seen(str(farm), words)
+    before = told_again.seen(str(farm), words)
     with monkeypatch.context() as patch:
         happens(farm, program, patch)
         assert told_again.page_for(words) is None
-        after = told_again._seen(str(farm), words)
+        after = told_again.seen(str(farm), words)
         assert {name for name, value in after.items() if value != before[name]} == {part}
 
 
@@ -272,10 +272,10 @@ def test_a_page_that_does_not_hang_on_something_would_be_found_out(
     made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, left_out: str
 ) -> None:
     """The test of the test: with one thing left out, what must not be told again is."""
-    seen = told_again._seen
+    seen = told_again.seen
     monkeypatch.setattr(
         told_again,
-        "_seen",
+        "seen",
         lambda *about: {name: value for name, value in seen(*about).items() if name != left_out},
     )
     monkeypatch.setattr(told_again, "path_for", lambda farm, _: f"{farm}/fold/told-0.page")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from core.crops.hardening import ladder
 from core.trays.rows import TrayRow, tray_rows
 from tests.farms import Pencil, beds
 from tests.shell import Shell
@@ -147,3 +148,20 @@ def test_a_step_on_a_tray_just_sown_is_a_slip_of_the_key(
     status, _, why = shell("write", "step S01", on="2026-04-11")
     assert status == 1 and "S01 was sown 1 day ago, too young to be hardened off" in why and "anyway" in why
     shell.write("step S01", on="2026-04-24")
+
+
+def test_a_tray_that_was_never_set_out_is_not_brought_in_the_next_winter() -> None:
+    pencil = Pencil("2026-04-10")
+    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
+    pencil.write("sown", tray="S01", crop="cosmos", cells=72, seeds=72)
+    pencil.today = date(2026, 5, 1)
+    for step in range(1, len(ladder("half-hardy")) + 1):
+        pencil.write("step", tray="S01", step=step)
+        pencil.later(1)
+    pencil.write("tonight", f=28)
+    (row,) = tray_rows(pencil.farm, pencil.today)
+    assert row.tonight == "bring in"
+    pencil.today = date(2027, 2, 10)
+    pencil.write("tonight", f=-4)
+    (row,) = tray_rows(pencil.farm, pencil.today)
+    assert (row.does, row.tonight) == ("compost?", "")

@@ -425,6 +425,38 @@ def test_what_is_put_away_wrong_is_asked_about(line: str, says: str) -> None:
     assert refused.sentence.startswith(says)
 
 
+def test_bulbs_in_the_cold_are_not_planted_unasked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-10-20").begin(
+        {
+            "2026-10-20": (
+                "bed b1 50ft",
+                "last frost 05-14",
+                "bought 100 tulip bulbs",
+                "force 90 tulip bulbs 14 weeks",
+            )
+        }
+    )
+    status, _, err = shell("write", "plant 40 tulip bulbs b1 6ft")
+    assert status and "90 of the 100 tulip in store lie in the cold to flower, 10 are left to plant" in err
+    shell.write("plant 10 tulip bulbs b1 6ft")
+    assert [shell.json("tubers")["rows"][0][name] for name in ("there", "in_cold", "planted")] == [90, 90, 10]
+    shell.write("plant 30 tulip bulbs b1 6ft anyway")
+    assert [shell.json("tubers")["rows"][0][name] for name in ("there", "in_cold", "planted")] == [60, 60, 40]
+
+
+def test_bulbs_planted_are_of_the_only_variety_in_store(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-10-20").begin(
+        {"2026-10-20": ("bed b1 50ft", "last frost 05-14", "bought 100 tulip 'Dawn Bell' bulbs")}
+    )
+    shell.write("plant 60 tulip bulbs b1 6ft")
+    (dawn,) = shell.json("tubers")["rows"]
+    assert (dawn["variety"], dawn["there"], dawn["planted"]) == ("Dawn Bell", 40, 60)
+
+
 VARIETY = st.sampled_from([None, "red", "Ball Mix"])
 COUNT = st.integers(0, 25)
 DID = st.one_of(

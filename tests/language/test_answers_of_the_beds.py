@@ -42,10 +42,9 @@ def farm(tmp_path: Path) -> Session:
         ("killing frost last night", "lost all b3 zinnia frost"),
         ("frost tonight", "tonight 27"),
         ("back 1 bu statice market", "back 1 bu statice O014"),
-        ("hail b1-b3", "0 zinnia b3 culls 40 hail"),
-        ("lost 40 stems strawflower b1 hail", "0 strawflower b1 culls 40 hail"),
-        ("lost blooms b1-b3 hail", "0 strawflower b1 culls 40 hail"),
-        ("lost blooms scabiosa b3 hail", "0 scabiosa b3 culls 40 hail"),
+        ("hail b1-b3", "lost 40 % blooms b1-b3 hail"),
+        ("lost blooms b1-b3 hail", "lost 40 % blooms b1-b3 hail"),
+        ("lost blooms scabiosa b3 hail", "lost 40 blooms b1 hail"),
     ],
 )
 def test_it_says_which_line_is_right(farm: Session, line: str, says: str) -> None:
@@ -53,7 +52,13 @@ def test_it_says_which_line_is_right(farm: Session, line: str, says: str) -> Non
     assert isinstance(found, Problem) and says in found.sentence, found
 
 
-@pytest.mark.parametrize("line", ["plant peony b8 10ft 12 plants", "bed tunnel 30ft by 3ft"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("plant peony b8 10ft 12 plants", "bed tunnel 30ft by 3ft"),
+        *("lost 40 % blooms b1-b3 hail", "lost 40 blooms b1 hail"),
+    ],
+)
 def test_the_line_that_is_named_is_taken(farm: Session, line: str) -> None:
     write(farm, line)
 

@@ -337,7 +337,7 @@ def test_hang_takes_the_newest_lot_for_drying_and_the_line_used_last(farm: Farm)
         "lot": "L005", "stems": 40, "source": "bucket", "line": "line 1", "ref": "id-026",
     }  # fmt: skip
     assert reading.lot == "L005"
-    assert reading.remarks == ("L005: strawflower cut 2026-06-22", "line 1, as last time")
+    assert reading.remarks == ("L005: strawflower cut 22 Jun", "line 1, as last time")
 
 
 def test_boxing_takes_all_whole_bunches_and_leaves_the_rest(farm: Farm) -> None:

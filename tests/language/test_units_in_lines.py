@@ -119,6 +119,19 @@ LINES = [
     ("weigh L038 1lb", "grams", POUND),
     ("weigh L038 14.5 oz", "grams", POUND * Fraction("14.5") / 16),
     ("packet statice 0.5 oz", "grams", POUND / 32),
+    ("water b3 3/4 in", "inches", Fraction(3, 4)),
+    ("water 3/4 in b3", "inches", Fraction(3, 4)),
+    ("watered b3 1 1/2 in", "inches", Fraction(3, 2)),
+    ("watered 1 1/2 in b3", "inches", Fraction(3, 2)),
+    ("water b3-b5 1/2in", "inches", Fraction(1, 2)),
+    ("water b3 2 1/2 gal", "gallons", Fraction(5, 2)),
+    ("rain 1/4 in", "inches", Fraction(1, 4)),
+    ("rain 1 1/4 inches yesterday", "inches", Fraction(5, 4)),
+    ("packet statice 1/4 oz", "grams", POUND / 64),
+    ("packet statice 1/8oz", "grams", POUND / 128),
+    ("weigh L038 1 1/2 lb", "grams", POUND * Fraction(3, 2)),
+    ("1/2 hour weeding b3", "minutes", Fraction(30)),
+    ("bed b12 10 1/2 ft by 3/4 ft", "feet", Fraction(21, 2)),
 ]
 
 
@@ -346,7 +359,7 @@ def test_a_figure_is_told_from_its_value(
 def test_what_the_library_says_is_in_the_units_of_the_farm() -> None:
     """No cell of the library tells F, feet or inches to a farm that has neither, and each is as printed to another."""
     bare = re.compile(
-        r"\d ?F\b|20s F|\d ?(?:ft|feet)\b|\d ?in(?! [A-Z]|\w| (?:a|the|four|plain|trials|water)\b)"
+        r"\d ?F\b|20s F|\d ?(?:ft|feet)\b|\d ?in(?! [A-Z\d]|\w| (?:a|the|four|plain|trials|water)\b)"
     )
     cells = [
         cell
@@ -419,3 +432,32 @@ def test_what_is_asked_of_a_bed_without_units_can_be_answered(
             assert size in found.sentence and found.nearest == (size,)
             start = " ".join(line.split()[:2])
             assert isinstance(read_line(f"{start} {size}", farm, TODAY), Reading)
+
+
+@pytest.mark.parametrize(
+    ("line", "amount"),
+    [
+        ("feed b3 compost 1/2 bag", "0.5 bags"),
+        ("feed b3 compost 3 1/2 bags 6/20", "3.5 bags"),
+        ("spray b3 'Quencher' 1/4 fl oz reg 9999-1 reentry 12h", "0.25 fl oz"),
+        ("spray b3 'Quencher' 12.25 oz reg 9999-1 reentry 12h", "12.25 oz"),
+    ],
+)
+def test_a_half_of_what_a_label_measures_is_no_day(line: str, amount: str) -> None:
+    assert fields(PLAIN, line)["amount"] == amount
+
+
+@pytest.mark.parametrize(
+    ("line", "day"),
+    [("water b3 3/4 in 6/20", "2026-06-20"), ("40 strawflower b3 dry 6/20 in b3", "2026-06-20")],
+)
+def test_a_day_beside_an_amount_is_still_a_day(line: str, day: str) -> None:
+    reading = read_line(line, PLAIN, TODAY)
+    assert isinstance(reading, Reading) and reading.drafts[0].on == day
+
+
+def test_what_may_be_an_amount_is_no_day_of_months_ago() -> None:
+    for line in ("40 strawflower b3 dry 3/4", "feed b3 compost 1/2"):
+        reading = read_line(line, PLAIN, TODAY)
+        assert isinstance(reading, Problem) and "its month in letters" in reading.sentence, line
+    assert isinstance(read_line("40 strawflower b3 dry 5/8", PLAIN, TODAY), Reading)  # six weeks ago

@@ -70,3 +70,50 @@ def test_an_hour_later_it_is_another(farm: Session, monkeypatch: pytest.MonkeyPa
     now = ids.now_ms() + 2 * 3_600_000
     monkeypatch.setattr(ids, "now_ms", lambda: now)
     write(farm, LINES[4])
+
+
+ORDERS = {
+    "2026-06-01": ("farm zone UTC", "bed b7 90ft", "plant zinnia b7 40ft 140 plants", "sow 72 cosmos"),
+    "2026-06-22": (
+        "80 zinnia b7 fresh",
+        "order Fern Hollow 10 zinnia fresh at 1 weekly from 6-22 to 7-6",
+        "order market 40 zinnia fresh at 1 by 6-23",
+        "handed over O001",
+        "pick O002",
+    ),
+    "2026-06-23": ("paid O001 4",),
+}
+
+
+@pytest.fixture
+def orders(tmp_path: Path) -> Session:
+    book = farm_in(tmp_path / "orders", ORDERS)
+    book.undo(sure=True)
+    return book
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("lost 12 zinnia b7 frost",),
+        ("lost 5 wilted L001",),
+        ("lost 3 damping S01",),
+        ("paid O001 10",),
+        ("paid O002 25",),
+        ("paid O001 4", "refund O001 2"),
+        ("back 10 zinnia O002",),
+        ("back 2 zinnia O001",),
+    ],
+    ids=lambda lines: lines[-1],
+)
+def test_losses_money_and_what_comes_back_are_asked_the_second_time(
+    orders: Session, lines: tuple[str, ...]
+) -> None:
+    write(orders, *lines)
+    again = orders.write(lines[-1])
+    assert isinstance(again, Problem) and "The same was written within the hour" in again.sentence, again
+    write(orders, f"{lines[-1]} anyway")
+
+
+def test_what_was_picked_again_goes_back_again(orders: Session) -> None:
+    write(orders, "order Ann 10 zinnia fresh by 6-24", *("pick O003", "back O003") * 2)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from core.learning.offered import drafted_from
+from core.learning.draft_year import drafted_from
 from core.session import Session
 from tests.farms import write
 from tests.shell import Shell
@@ -53,3 +53,9 @@ def test_from_the_first_sowing_on_it_is_that_of_the_next(shell: Shell) -> None:
 def test_help_says_what_the_year_is(shell: Shell) -> None:
     _, out, _ = shell("draft", "--help")
     assert "2026 drafts the plan for 2027" in " ".join(out.split())
+
+
+def test_what_is_left_out_in_january_is_of_the_plan_that_is_drafted_then(shell: Shell) -> None:
+    said = shell.write("leave out zinnia fresh")
+    assert said["says"] == ["zinnia for fresh left out of the plan for 2027"]
+    assert [row for row in shell.json("draft")["rows"] if row["crop"] == "zinnia" and row["line"]] == []

@@ -127,6 +127,7 @@ def _do(pencil: Pencil, draw: st.DrawFn) -> None:
         "given back": {"order": of["order"], "cents": draw(st.integers(1, 900)), "who": "Ann"},
         "item dropped": {"order": of["order"], "item": of["item"]},
         "order cancelled": {"order": of["order"]},
+        "skipped": {"order": of["order"], "buyer": "Ann", "due_on": "2026-09-01"},
         "packed": {"order": of["order"]},
     }
     name = draw(st.sampled_from([*tried, *["picked"] * 3, *["again"] * 6, *["home"] * 3, "strike"]))

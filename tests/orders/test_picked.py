@@ -241,3 +241,13 @@ def test_what_was_done_days_ago_is_dated_so(book: Session) -> None:
     assert {e.on for e in book.entries() if e.kind == "handed over"} == {"2026-06-24"}
     assert {e.on for e in written.entries} == {"2026-06-25"}
     assert "no such delivery" in refused(book, "packed O001 6-29")
+
+
+def test_heads_on_wire_are_no_bunches_though_they_lie_in_a_box(book: Session) -> None:
+    write(book, "20 strawflower b1 wire", "wire 20 L005", "box L005 box 8")
+    (wired,) = [lot for lot in book.farm.lots.all() if lot.code == "L005"]
+    assert [(place, held.form) for place, held in wired.holdings.items()] == [("box 8", "wired")]
+    written = write(book, "pick O001 strawflower")
+    assert not any("L005" in said for said in written.says)
+    assert "L005 in box 8 is wired" in refused(book, "pick O001 strawflower")
+    assert adds_up(book)

@@ -80,3 +80,12 @@ def test_of_pieces_that_are_ordered_what_is_short_is_the_others(book: Session) -
     says = refused(book, "make 3 posy")
     assert says.startswith("4 strawflower dry would be short for Fern Hollow (O001, 26 Jun)")
     assert "Fern Hollow asks for no posy" in refused(book, "make 3 posy O001")
+
+
+def test_pieces_that_would_be_short_are_counted_as_pieces_not_by_the_stems_held_for_them(
+    book: Session,
+) -> None:
+    """Of 36 stems 30 go into three wreaths of ten; with 25 gone 11 are left, which is one."""
+    write(book, "recipe ring wreath: 10 dry any", "order Bride Ann 3 ring by 6-30")
+    says = refused(book, "sold 25 L001 to Lane")
+    assert says.startswith("2 ring would be short for Bride Ann"), says

@@ -134,6 +134,15 @@ def test_a_recipe_written_again_is_changed_and_undo_brings_the_old_one_back(sess
     assert parts(session) == PARTS
 
 
+def test_the_name_alone_of_a_recipe_changes_nothing_and_tells_it(session: Session) -> None:
+    write(session, WREATH)
+    says = refused(session, "recipe winter-wreath").sentence
+    assert says.startswith(
+        "winter-wreath is on record, a wreath of 30 dry statice, 5 dry strawflower apricot, 1 ring"
+    )
+    write(session, "recipe winter-wreath 70min")
+
+
 def test_one_part_is_changed_put_in_or_taken_out(session: Session) -> None:
     write(session, WREATH)
     write(session, "part winter-wreath 25 dry statice")

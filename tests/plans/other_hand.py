@@ -101,7 +101,7 @@ def met(
         start = end - _hold(sheet)
     else:
         assert sheet.drying_days is not None
-        end = end - np.maximum(of_weather("drying", *sheet.drying_days.value), 1) - FINISH_DAYS
+        end = end - np.maximum(of_weather("drying", *_single(sheet.drying_days.value, 0.1)), 1) - FINISH_DAYS
         keeps, stored = keeps * (1 - share("drying_loss")), 1 - share("storage_loss")
     frost = ask.frost.autumn.get((32, 50))
     if frost is not None and sheet.hardiness_class != "hardy":
@@ -170,13 +170,23 @@ def _in_time(first: Array, length: Array, start: Array, end: Array, stems: Any, 
     if stems[1] <= 1 or float(np.median(length)) < 21:
         return _half_wave((end - first) / length) - _half_wave((start - first) / length)
     total, found = np.zeros_like(first), np.zeros_like(first)
-    count = max(2, round(float(np.median(length)) / 14))
-    for i in range(count):
-        size = (0.5 if i in (0, count - 1) else 1.0) * rng.lognormal(0, 0.2, len(first))
+    count = flushes(length)
+    for i in range(int(count.max())):
+        size = sizes(i, count) * rng.lognormal(0, 0.2, len(first))
         middle, width = first + (i + 0.5) * length / count, length / count / 3
         total += size
         found += size * (_cdf((end - middle) / width) - _cdf((start - middle) / width))
     return np.asarray(np.clip(found / total, 0, 1))
+
+
+def flushes(length: Array) -> Array:
+    """How many flushes each season has, a fortnight apart, two at the least: a long season has more of them."""
+    return np.maximum(2, np.round(length / 14))
+
+
+def sizes(i: int, count: Array) -> Array:
+    """How large flush `i` is in each season: the first and the last are half as large as those between."""
+    return np.where(i >= count, 0.0, np.where((i == 0) | (i == count - 1), 0.5, 1.0))
 
 
 def _half_wave(x: Array) -> Array:

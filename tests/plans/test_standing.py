@@ -61,15 +61,13 @@ def test_what_comes_again_meets_a_wish_with_nothing_sown(
     assert abs((plan.first_cut[0] - date.fromisoformat(first_cut)).days - 365) <= 11
 
 
-def test_what_never_was_cut_is_not_counted_on() -> None:
+def test_what_does_not_bear_yet_is_not_counted_on() -> None:
     pencil = farm()
     stand(pencil, "peony", 60, "2025-04-02")
     pencil.today = date(2026, 3, 1)
     refused = seen(pencil, "plan 40 peony fresh by 2026-06-18")
     assert isinstance(refused, Problem)
-    assert refused.sentence == (
-        "P01, peony in b1, stands already, and was never cut: its first cut, once written, tells when."
-    )
+    assert refused.sentence == "P01, peony in b1, stands already, and is not cut before 2027."
 
 
 @pytest.mark.parametrize("first_cut", [None, "2026-06-10"])

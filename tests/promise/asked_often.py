@@ -23,14 +23,12 @@ from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import Stock
 from core.reckon.promise.needs import Need, PieceNeed
 from tests.plans.other_hand import WORLDS
-from tests.promise.other_season import Seasons, World, apart, kept
-from tests.promise.season_of_orders import BINS, DAYS_AHEAD, SUBSTITUTES, Season, by_day
+from tests.promise.other_season import Seasons, World, apart, as_told, kept
+from tests.promise.season_of_orders import BINS, SUBSTITUTES, Season, by_day
 
 ASKED = 1_000_000
 """More stems than any farm has: so the answer says how likely any number is."""
 PIECES_ASKED = 6
-SOON = (3, 30)
-"""Half of what is asked for is wanted in so many days, half as far ahead as the season goes."""
 SOURCES = {"on hand": "on hand", "drying": "on the line", "in the field": "in the field"}
 """By which source a question counts, of those that give most of it; trays and plans are a kind each."""
 
@@ -60,10 +58,11 @@ class Question(NamedTuple):
         return self.as_taken is not None
 
 
-def asked_of(of: Season, count: int, pieces: int, rng: Random) -> list[Question]:
+def asked_of(of: Season, count: int, pieces: int, rng: Random, source: str = "") -> list[Question]:
     """So many questions, about half of them become orders; then some about pieces, beside all that was taken.
 
-    Half of what is asked is due within the month, half within the season.
+    Half of what is asked is due within the month, half within the season. With a `source` only such questions are
+    asked of which that gives the most.
     """
     found: list[Question] = []
     taken: list[Claim] = []
@@ -71,10 +70,12 @@ def asked_of(of: Season, count: int, pieces: int, rng: Random) -> list[Question]
         if len(found) == count:
             break
         crop, form = rng.choice(of.wares)
-        due = of.today + timedelta(days=rng.randint(*rng.choice((SOON, DAYS_AHEAD))))
+        due = of.today + timedelta(days=rng.randint(*rng.choice(of.ahead)))
         liked = [crop, *of.instead(crop, form)] if rng.random() < SUBSTITUTES else [crop]
         asked = Claim(due, LAST, ASKED, form, tuple(map(Liked, liked)), f"O{n:03d}", "a buyer", item="1")  # type: ignore[arg-type]
         supply = supply_for(of.farm, of.today, by_day(taken), [asked])
+        if source and _source(supply, asked) != source:
+            continue
         if outlooks(supply, asked, [due], every=4 * LOOK)[0].sureness(1)[0] == "no":
             continue
         (outlook,) = outlooks(supply, asked, [due])
@@ -91,7 +92,7 @@ def asked_of(of: Season, count: int, pieces: int, rng: Random) -> list[Question]
             taken.append(claim)
     recipes = list(of.farm.recipes.values())
     for n in range(pieces):
-        due = of.today + timedelta(days=rng.randint(*DAYS_AHEAD))
+        due = of.today + timedelta(days=rng.randint(*of.ahead[-1]))
         recipe = recipes[n % len(recipes)]
         asked = Claim(
             due, LAST, PIECES_ASKED, "piece", recipe=recipe, own_crops=of.farm.own_crops, order=f"P{n:03d}"
@@ -121,7 +122,7 @@ def _source(supply: Supply, asked: Claim) -> str:
     amounts: dict[str, int] = {}
     for source, lots in zip(supply.sources, supply.given(None), strict=True):
         amounts[source.kind] = amounts.get(source.kind, 0) + fitting(lots, need)
-    most = max(amounts, key=amounts.__getitem__)
+    most = max(amounts, key=amounts.__getitem__, default="")
     return SOURCES.get(most, most)
 
 
@@ -153,9 +154,11 @@ def _free_in_seasons(
                     need = needs[i]
                     if crops is not None or isinstance(need, PieceNeed):
                         free = free_for(stock, need._replace(wanted=_most(asked[i])))
+                        if is_dried and isinstance(need, Need):
+                            free = int(free / given.left_of(n, need.accepts) + 0.5)
                         found[w * seasons + n, i] = free + _made(made, asked[i])
                     if isinstance(need, Need) and asked[i].is_taken:
-                        stock.serve(need)
+                        stock.serve(as_told(need, given, n) if is_dried else need)
     return found
 
 

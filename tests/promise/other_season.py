@@ -17,12 +17,14 @@ from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet
 from core.crops.spacing import plants_for_feet
 from core.cutting.intervals import usual_days
+from core.drying.clock import WEIGHINGS
 from core.drying.rows import shelf_rows
 from core.farm import Farm, Planting
-from core.places import BENCH
+from core.farm import Lot as Cut
+from core.places import BENCH, Place
 from core.promising.claims import Claim, Sort, as_need
 from core.reckon.promise.allocation import served
-from core.reckon.promise.needs import Lot, Window
+from core.reckon.promise.needs import AnyNeed, Lot, Need, Window
 from core.settings.sheets import farm_sheet, frosts
 from core.weather.night import killed_on
 from tests.plans.other_hand import (
@@ -37,7 +39,10 @@ from tests.plans.other_hand import (
     _hold,
     _of_a_season,
     _single,
+    flushes,
+    sizes,
 )
+from tests.promise.other_shed import KJ_PER_MOL, NOON, ON_A_LINE, after, dried_by_day
 
 KEEPS = 365
 Given: TypeAlias = tuple[Sheet, "np.ndarray[Any, Any]", Array]
@@ -61,9 +66,17 @@ def kept(farm: Farm, today: date, claims: Sequence[Claim], world: World) -> np.n
         needs = [as_need(claims[i], sorts) for i in places]
         is_dried = any(claims[i].forms - {"fresh"} for i in places)
         for n in range(world.seasons):
-            got = served(needs, given.lots(n, crops, is_dried=is_dried))
-            found[n, places] = [count >= claims[i].wanted for count, i in zip(got, places, strict=True)]
+            told = [as_told(need, given, n) for need in needs] if is_dried else needs
+            got = served(told, given.lots(n, crops, is_dried=is_dried))
+            found[n, places] = [count >= need.wanted for count, need in zip(got, told, strict=True)]
     return found
+
+
+def as_told(need: AnyNeed, given: Seasons, n: int) -> AnyNeed:
+    """A need where all stems are told as what is left of them once dried (`Seasons.left_of`)."""
+    if not isinstance(need, Need):
+        return need
+    return need._replace(wanted=round(need.wanted * given.left_of(n, need.accepts)))
 
 
 def apart(claims: Sequence[Claim]) -> list[tuple[set[str], list[int]]]:
@@ -205,8 +218,6 @@ class Stand(NamedTuple):
 
 LONG_AGO = 120
 """Days before today that are looked at, to hold what was cut so far against what should have opened."""
-STILL_IN_CUT = 14
-"""What was not cut for so many days may be over, as its weeks have it (common practice)."""
 TRIES = 60
 """So many years are drawn for a crop that is in cut already; one is kept of them, by what was cut."""
 STRAYS = 0.3
@@ -234,6 +245,7 @@ class Seasons:
             )
             for name, rng in self.shared.items()
         }
+        self.energy = np.random.default_rng([world.seed, 3]).uniform(*KJ_PER_MOL, world.seasons)
         self.of_crop: dict[str, dict[str, Array]] = {}
         by_crop: dict[str, list[Stand]] = {}
         for stand in stands_of(farm, today):
@@ -320,8 +332,11 @@ class Seasons:
             )
             first = np.maximum(first, self.today)
         length = np.maximum(7 * self._of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
-        if stand.is_in_cut and stand.gone <= STILL_IN_CUT:
-            length = self._not_over(length, self.today - first, _single(sheet.cut_weeks.value, 0.2))
+        if stand.is_in_cut:
+            # on the day of its last cut it was not over: so much is known, however long ago it was
+            length = self._not_over(
+                length, self.today - stand.gone - first, _single(sheet.cut_weeks.value, 0.2)
+            )
         end = np.full(seasons, np.inf)
         autumn = frosts(self.farm, date.fromordinal(self.today).year).autumn
         frost = autumn.get((HARDY_ENDS[sheet.hardiness_class], 50), autumn.get((32, 50)))
@@ -355,7 +370,7 @@ class Seasons:
             np.maximum(stems, 0), np.column_stack([good, rest]) / (good.sum(axis=1) + rest)[:, None]
         )
         dries = (
-            self._of_weather("drying", *sheet.drying_days.value)
+            self._of_weather("drying", *_single(sheet.drying_days.value, 0.1))
             if sheet.drying_days is not None
             else np.zeros(seasons)
         )
@@ -370,14 +385,19 @@ class Seasons:
         if sheet.stems_per_plant.value[1] <= 1 or float(np.median(length)) < 21:
             done = _half_wave((edges[None, :] - first[:, None]) / length[:, None])
             return np.diff(done, axis=1)
-        count = max(2, round(float(np.median(length)) / 14))
-        sizes = np.array([0.5 if i in (0, count - 1) else 1.0 for i in range(count)])
-        sizes = sizes[None, :] * self.rng.lognormal(0, 0.2, (len(first), count))
+        count = flushes(length)
+        most = int(count.max())
+        sized = np.column_stack([sizes(i, count) for i in range(most)])
+        sized *= self.rng.lognormal(0, 0.2, (len(first), most))
         done = np.zeros((len(first), len(edges)))
-        for i in range(count):
+        for i in range(most):
             middle, width = first + (i + 0.5) * length / count, length / count / 3
-            done += sizes[:, i : i + 1] * _cdf((edges[None, :] - middle[:, None]) / width[:, None])
-        return np.diff(done / sizes.sum(axis=1)[:, None], axis=1)
+            # nothing worth cutting opens before the first cut or after the last: so they are counted
+            within = np.clip(edges[None, :], first[:, None], (first + length)[:, None])
+            begin, end = (_cdf((at - middle) / width)[:, None] for at in (first, first + length))
+            part = (_cdf((within - middle[:, None]) / width[:, None]) - begin) / (end - begin)
+            done += sized[:, i : i + 1] * part
+        return np.diff(done / sized.sum(axis=1)[:, None], axis=1)
 
     def _loss(self, crop: str, sheet: Sheet) -> Array:
         if crop not in self.of_crop:
@@ -424,21 +444,52 @@ class Seasons:
                     and sheet is not None
                     and sheet.drying_days is not None
                 ):
-                    hung = date.fromisoformat(held.since).toordinal() if place.is_line else self.today
-                    ready = hung + self._of_weather("drying", *sheet.drying_days.value)
+                    hung = date.fromisoformat(held.since) if place.is_line else date.fromordinal(self.today)
+                    ready: Any = self._dry_after(sheet, hung.toordinal(), _bent_on(lot, place, hung))
                     if place.is_line and (lot.weighings or lot.tests):
-                        # what was weighed or tried is as dry as that says; tests/drying holds it to its own odds
-                        (row,) = shelf_rows(self.farm, date.fromordinal(self.today), [lot])
-                        days = [date.fromisoformat(at).toordinal() for at in (row.dry_from, row.dry_by)]
+                        (row,) = (
+                            row
+                            for row in shelf_rows(self.farm, date.fromordinal(self.today), [lot])
+                            if row.line == place
+                        )
                         if row.status == "dry":
                             there = np.full(self.world.seasons, held.stems)
                             at_once = np.full(self.world.seasons, self.today)
                             yield Sort(lot.crop, variety, "dry"), there, at_once, KEEPS
                             continue
-                        ready = self._of_weather("drying", *days)
+                        if row.speaks == WEIGHINGS:
+                            # it is as dry as its weights say; tests/drying holds their nine in ten to what happens
+                            low, high = (_ordinal(row.dry_from), _ordinal(row.dry_by))
+                            middle, half = (low + high) / 2 + NOON, (high - low) / 2 * 1.2816 / 1.6449
+                            ready = self._of_weather("drying", middle - half, middle + half)
                     ready = ready + FINISH_DAYS
                     left = self.rng.binomial(held.stems, 1 - self._loss(lot.crop, sheet))
                     yield Sort(lot.crop, variety, "dry"), left, np.maximum(ready, self.today), KEEPS
+
+    def left_of(self, n: int, accepts: Sequence[str]) -> float:
+        """What a stem of these sorts counts where stems are told as what is left of them once dried: one that is
+        sold fresh loses nothing in drying, and so many of those that are told make one of it."""
+        crops = {key.partition("|")[0] for key in accepts if key.endswith("|fresh")}
+        if len(crops) == 0 or not all(key.endswith("|fresh") for key in accepts):
+            return 1.0
+        lost = [self.of_crop[crop]["drying_loss"][n] for crop in crops if crop in self.of_crop]
+        return 1 - float(np.mean(lost)) if lost else 1.0
+
+    def _dry_after(self, sheet: Sheet, hung: int, bent: int | None) -> Array:
+        """The day (an ordinal, with a part of a day) on which what was hung on a day is dry, in its own shed; later
+        than the day on which a stem still `bent`."""
+        assert sheet.drying_days is not None
+        book = _single(sheet.drying_days.value, 0.1)
+        if sheet.drying_method is not None and sheet.drying_method.value.startswith("silica") and book[1] < 7:
+            book = ON_A_LINE
+        done = dried_by_day(self.farm, hung, self.today, self.energy)
+        many = np.sort(WORLDS[self.world.name](np.random.default_rng(5), *book, 4000))
+        gone = np.full(self.world.seasons, -np.inf) if bent is None else done[:, bent - hung]
+        over = np.searchsorted(many, gone, side="right")
+        # of the years drawn those that take longer: each keeps its rank among them
+        ranks = over + self.weather["drying"] * (len(many) - 1 - over)
+        days = np.maximum(np.interp(ranks, np.arange(len(many)), many), np.maximum(gone, 1))
+        return hung + NOON + after(done, days)
 
     def sorts(self) -> list[Sort]:
         found = {sort for sort, *_ in self.shed}
@@ -449,13 +500,17 @@ class Seasons:
     def lots(self, n: int, crops: Collection[str] | None = None, *, is_dried: bool = True) -> list[Lot]:
         """Everything of these crops (None: of all) that can be handed over in season `n`.
 
-        Where nothing of them is wanted dried (`is_dried`), nothing is lost in drying and in store.
+        Where nothing of them is wanted dried (`is_dried`), nothing is lost in drying and in store; else all stems are
+        told as what is left of them once they are dried (`left_of`), also those that are sold fresh.
         """
-        found = [
-            Lot(_day(ready[n]), _day(ready[n] + keeps), int(stems[n]), sort.key, f"shed {i}")
-            for i, (sort, stems, ready, keeps) in enumerate(self.shed)
-            if stems[n] > 0 and (crops is None or sort.crop in crops)
-        ]
+        found = []
+        for i, (sort, stems, ready, keeps) in enumerate(self.shed):
+            there = int(stems[n])
+            if is_dried and sort.form == "fresh":
+                there = round(there * self.left_of(n, [sort.key]))
+            if there > 0 and (crops is None or sort.crop in crops):
+                days = _day(ready[n]), _day(ready[n] + keeps)
+                found.append(Lot(*days, there, sort.key, f"shed {i}"))
         for planting, (sheet, stems, dries) in self.plantings:
             if crops is not None and planting.crop not in crops:
                 continue
@@ -481,6 +536,16 @@ class Seasons:
                 fresh = Sort(crop, variety, "fresh").key
                 found.append(Lot(_day(cut), _day(cut + hold), amount, fresh, f"{planting.code} {cut}", also))
         return found
+
+
+def _bent_on(lot: Cut, place: Place, hung: date) -> int | None:
+    """The last day (an ordinal) on which a stem of what hangs there still bent; None where none was tried."""
+    tried = [_ordinal(on) for on, result, line in lot.tests if result == "bends" and line in ("", place)]
+    return max((day for day in tried if day >= hung.toordinal()), default=None)
+
+
+def _ordinal(on: str) -> int:
+    return date.fromisoformat(on).toordinal()
 
 
 def _day(at: float) -> date:

@@ -17,13 +17,20 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from core.book.book import Book
+from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.fold import fold
 from core.orders import SUBJECT
+from core.places import Use
+from core.plans.backward_plan import plan_back
+from core.plans.plan import Plan
+from core.plans.save_plan import ask_on, draft_of
+from core.plans.wish import Ask, Wish
 from core.promising.answer import takes_from
 from core.promising.claims import LAST, Claim, Liked
 from core.promising.outlook import LOOK, Sureness, outlooks
 from core.promising.supply import supply_for
+from core.settings.sheets import farm_sheet
 from demo_farm.open import copy_to
 from tests.farms import beds
 from tests.plans.other_hand import WORLDS
@@ -43,7 +50,7 @@ CROPS = (
     ("lisianthus", "2026-05-05", 120),
 )
 """crop, the day its first planting was set out (a second one three weeks later), plants of each."""
-DAYS_AHEAD = (10, 120)
+DAYS_AHEAD, SOON = (10, 120), (3, 30)
 SUBSTITUTES = 0.1
 """Of the orders, those that take another crop too."""
 DRIED = ("strawflower", "statice", "globe amaranth", "celosia, plume", "ammi")
@@ -90,11 +97,12 @@ ORDER_KINDS = frozenset(SUBJECT.kinds)
 
 class Season(NamedTuple):
     """A farm, the day on which all is asked for, and what may be asked for: (crop, form), each as often as it
-    stands."""
+    stands; and for days how far ahead, one of these ranges as often as another."""
 
     farm: Farm
     today: date
     wares: tuple[tuple[str, str], ...]
+    ahead: tuple[tuple[int, int], ...] = (SOON, DAYS_AHEAD)
 
     def instead(self, crop: str, form: str) -> list[str]:
         """What would do for a crop: of each two crops in turn the other, where it is to be had in the form."""
@@ -109,15 +117,57 @@ def invented_season() -> Season:
     return Season(invented_farm(), TODAY, tuple(wares))
 
 
+def planned_season(on: date) -> Season:
+    """That of a farm on which nothing stands yet: a year's plans as the program makes them, kept on the first of
+    March, of what is raised under cover and what is drilled, for a day of each of four months."""
+    names = [f"b{n}" for n in range(1, len(PLANNED) + 1)]
+    pencil = beds(*names, start="2026-03-01", last_frost="05-14", first_frost="09-28")
+    for bed, (crop, use, stems, by) in zip(names, PLANNED, strict=True):
+        ask = ask_on(pencil.farm, Wish(crop, stems, use, date(2026, *by)), pencil.today)
+        assert isinstance(ask, Ask), crop
+        plan = plan_back(ask)
+        assert isinstance(plan, Plan), (crop, plan)
+        draft = draft_of(plan, pencil.farm, pencil.today, bed=bed)
+        pencil.write(draft.kind, draft.on, **draft.fields)
+    pencil.today = on
+    plans = [
+        plan for plan in pencil.farm.plans.values() if plan.sow_on is None or plan.sow_on >= on.isoformat()
+    ]
+    wares = [(plan.crop, form) for plan in plans for form in _forms_of(farm_sheet(pencil.farm, plan.crop))]
+    ahead = (CUT_FROM - on).days, (CUT_UNTIL - on).days
+    return Season(pencil.farm, on, tuple(wares), (ahead,))
+
+
+PLANNED: tuple[tuple[str, Use, int, tuple[int, int]], ...] = (
+    ("strawflower", "dry", 150, (9, 12)),
+    ("zinnia", "fresh", 120, (8, 22)),
+    ("statice", "dry", 120, (9, 12)),
+    ("cosmos", "fresh", 150, (8, 29)),
+    ("globe amaranth", "dry", 200, (9, 26)),
+    ("sunflower", "fresh", 60, (8, 8)),
+    ("celosia, plume", "dry", 100, (9, 26)),
+    ("rudbeckia", "fresh", 100, (8, 22)),
+    ("marigold", "fresh", 100, (9, 5)),
+    ("ammi", "fresh", 100, (7, 20)),
+    ("China aster", "fresh", 80, (9, 5)),
+    ("bachelor's button", "dry", 100, (9, 5)),
+)
+CUT_FROM, CUT_UNTIL = date(2026, 7, 15), date(2026, 9, 25)
+
+
+def _forms_of(sheet: Sheet | None) -> list[str]:
+    assert sheet is not None
+    is_dried = sheet.drying_days is not None and sheet.dry_stage is not None
+    return ["fresh"] * (sheet.fresh_stage is not None) + ["dry"] * is_dried
+
+
 def demo_season(on: date) -> Season:
     """That of the demo farm on a day: all that stands there or waits in trays, for what its sheet cuts it, and what
     hangs."""
     farm = demo_farm(on)
     wares = []
     for stand in stands_of(farm, on):
-        wares += [(stand.crop, "fresh")] if stand.sheet.fresh_stage is not None else []
-        is_dried = stand.sheet.drying_days is not None and stand.sheet.dry_stage is not None
-        wares += [(stand.crop, "dry")] if is_dried else []
+        wares += [(stand.crop, form) for form in _forms_of(stand.sheet)]
     wares += [(lot.crop, "dry") for lot in farm.lots.live() if any(place.is_line for place in lot.holdings)]
     return Season(farm, on, tuple(wares))
 

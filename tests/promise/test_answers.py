@@ -164,7 +164,7 @@ def test_what_stands_and_cannot_be_counted_is_named(tmp_path: Path) -> None:
     )
     lavender = with_lines(tmp_path / "b", "plant 10ft lavender b1 20 plants 2024-05-01")
     assert answered(lavender, "10 lavender dry 09-28").remarks == (
-        "not counted: P03 in b1: was never cut: its first cut, once written, tells when.",
+        "not counted: P03 in b1: The sheet of lavender has no stems a plant: write 'sheet lavender stems a plant 8'.",
     )
 
 

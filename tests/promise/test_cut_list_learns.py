@@ -85,7 +85,7 @@ WORLDS = (
 """Poor, usual and good seasons, beside what the sheets have."""
 
 
-@pytest.mark.parametrize("worlds", first_of((WORLDS[:3], WORLDS), 1))
+@pytest.mark.parametrize("worlds", first_of((WORLDS[:4], WORLDS), 1))
 def test_after_three_weeks_what_is_asked_is_what_is_cut(worlds: Sequence[tuple[str, int, World]]) -> None:
     asked, cut = 0, 0
     for crop, plants, world in worlds:
@@ -94,7 +94,8 @@ def test_after_three_weeks_what_is_asked_is_what_is_cut(worlds: Sequence[tuple[s
         assert len(late) >= 7
         assert all(morning.asked < 200 for morning in late)
         asked, cut = asked + sum(m.asked for m in late), cut + sum(m.cut for m in late)
-    assert abs(asked - cut) <= 0.2 * asked
+    # a tenth more is asked than is foretold; the rest is that stems open in waves, and a trough is known by its cuts
+    assert abs(asked - cut) <= 0.25 * asked
 
 
 def test_what_was_cut_as_asked_tells_nothing_of_what_stands() -> None:

@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 
 from core.book.entry import Draft
 from core.farm import Farm
+from core.fresh.rows import fresh_rows
+from core.orders.pickable import pickable
 from core.problems import Problem
 from core.promising.claims import LAST, Claim, Liked
 from core.promising.doubts import doubts
@@ -170,3 +172,27 @@ def test_whatever_is_there_and_promised_it_is_one_number(
         assert not isinstance(replies, Problem)
         assert replies[0].answer.free_on_day == row.free
         assert most_sold(farm, TODAY, on_hand(farm, TODAY, "zinnia", row.form), row.free) == row.free
+
+
+@pytest.mark.parametrize("crop", ["zinnia", "snapdragon", "lisianthus", "dahlia"])
+def test_what_the_buckets_say_can_be_sold_is_on_hand_and_free(crop: str) -> None:
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14", first_frost="09-28")
+    pencil.write("set out", planting="P01", crop=crop, bed="b1", feet=20, plants=40)
+    for n in range(24):
+        pencil.today = TODAY - timedelta(days=24 - n)
+        pencil.write("cut", lot=f"L{n:03d}", crop=crop, bed="b1", use="fresh", stems=10 + n)
+    pencil.today = TODAY
+    rows = fresh_rows(pencil.farm, TODAY)
+    sold = {row.lot: row.stems for row in rows if row.status not in ("old", "compost")}
+    assert "sell" in {row.status for row in rows} and len(sold) < len(rows)
+    pencil.write("ordered", order="O001", buyer="Ann", due_on=TODAY.isoformat())
+    pencil.write("order item", order="O001", item=1, crop=crop, form="fresh", count=5)
+    (stock,) = free_now(pencil.farm, TODAY, open_claims(pencil.farm, TODAY))
+    assert (stock.on_hand, stock.free) == (sum(sold.values()), sum(sold.values()) - 5)
+    # and all that is there to be promised can be picked
+    order = pencil.farm.orders.get("O001")
+    assert order is not None
+    fit = {
+        one.code: one.free for one in pickable(pencil.farm, order.items[0], TODAY, TODAY) if not one.why_not
+    }
+    assert fit == sold

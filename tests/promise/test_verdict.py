@@ -112,3 +112,32 @@ def test_what_stands_mixed_is_said_where_a_color_is_asked_for(tmp_path: Path) ->
         "not counted: S01 in trays, mixed",
     ]
     assert not any("not counted" in line for line in lines("60 zinnia fresh 09-12"))
+
+
+def test_what_lies_mixed_in_the_shed_is_said_where_a_color_is_asked_for(tmp_path: Path) -> None:
+    planted = ("plant 20ft strawflower apricot b1 60 plants", "plant 20ft strawflower mixed b1 60 plants")
+    boxed = ("snap L001", "box L001 6x10 box 7", "snap L002", "box L002 6x10 box 8")
+    farm_in(
+        tmp_path / "farm",
+        {
+            "2026-05-20": (*FARM["2026-05-20"][:4], *planted),
+            "2026-07-10": ("60 strawflower apricot b1 dry", "60 strawflower mixed b1 dry"),
+            "2026-07-11": ("hang L001 line 1", "hang L002 line 1"),
+            "2026-07-28": boxed,
+            "2026-08-03": (
+                "40 strawflower mixed b1 dry",
+                "hang L003 line 1",
+                "20 strawflower mixed b1 fresh",
+            ),
+        },
+    )
+    session = Session.open(tmp_path / "farm", by="ml", on=TODAY)
+
+    def uncounted(text: str) -> list[str]:
+        found = ask(session.farm, session.today, text)
+        assert not isinstance(found, Problem), found.sentence
+        return [line for line in found[0].answer.uncounted if "L0" in line]
+
+    assert uncounted("50 strawflower apricot dry 09-12") == ["not counted: L002, L003, mixed (97 stems)"]
+    assert uncounted("5 strawflower apricot fresh 08-05") == ["not counted: L004, mixed (20 stems)"]
+    assert uncounted("50 strawflower dry 09-12") == []

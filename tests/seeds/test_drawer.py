@@ -59,8 +59,8 @@ def test_a_year_of_the_drawer(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     zinnia, statice, delphinium = rows["K001"], rows["K002"], rows["K003"]
     moved = ("bought", "sown", "tested", "lost", "missing", "there")
     assert [zinnia[name] for name in moved] == [200, 144, 0, 10, 6, 40]
-    assert [statice[name] for name in moved] == [2000, 400, 20, 0, 0, 1580]
-    assert statice["grams"] == 3.95 and statice["germination_by"].startswith("own test 16 of 20")
+    assert [statice[name] for name in moved] == [1750, 350, 20, 0, 0, 1380]
+    assert statice["grams"] == 3.94 and statice["germination_by"].startswith("own test 16 of 20")
     assert (zinnia["standing"], statice["standing"], delphinium["standing"]) == ("good", "good", "test")
     assert (zinnia["seed_lot"], zinnia["supplier"]) == ("7Q", "Hill Seed")
     text = shell.text("seeds")
@@ -389,3 +389,45 @@ async def test_the_drawer_on_the_screen(tmp_path: Path) -> None:
         assert "180" in shown(app)
         await pilot.press("question_mark")
         assert "On a packet" in shown(app) and "Help for Seeds" in shown(app)
+
+
+def test_what_is_to_be_planted_beyond_what_lies_in_store_is_to_be_bought(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin(
+        {
+            "2026-02-03": (
+                "bed b1 50ft",
+                "bed b2 50ft",
+                "last frost 05-14",
+                "first frost 10-01",
+                "bought 30 dahlia tubers",
+            )
+        }
+    )
+    planned = shell.write("plan 60 dahlia fresh by 08-25", on="2026-02-03")["remarks"]
+    (plan,) = shell.json("plan")["rows"]
+    wanted = plan["plants"]
+    assert wanted > 30
+    assert f"{wanted - 30} tubers are to be bought: 30 in store of the {wanted}" in planned
+    # the second plan finds the store spoken for
+    second = shell.write("plan 30 dahlia fresh by 08-26", on="2026-02-03")["remarks"]
+    more = sum(row["plants"] for row in shell.json("plan")["rows"]) - wanted
+    assert f"{more} tubers are to be bought: none in store for it" in second
+    (row,) = shell.json("seeds", "--order")["rows"]
+    assert (row["crop"], row["of"], row["need"], row["there"], row["order"]) == (
+        "dahlia",
+        "tubers",
+        wanted + more,
+        30,
+        wanted + more - 30,
+    )
+    assert f"order to plant: dahlia {wanted + more - 30} tubers" in " ".join(shell("today")[1].split())
+    # what is planted of it is wanted no more
+    shell.write(f"plant 50ft dahlia b1 {wanted} plants", on="2026-05-26")
+    (row,) = shell.json("seeds", "--order", on="2026-05-26")["rows"]
+    assert (row["need"], row["there"]) == (more, 0)
+    bulbs = shell.write("plan 40 tulip fresh by 2027-05-12", on="2026-08-01")["remarks"]
+    assert any(told.endswith("bulbs are to be bought: none in store for it") for told in bulbs)
+    plants = shell.write("plan 40 zinnia fresh by 08-25", on="2026-02-03")["remarks"]
+    assert not any("to be bought" in told for told in plants)

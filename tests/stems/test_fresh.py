@@ -253,6 +253,11 @@ def test_days_in_the_cooler_come_to_an_end() -> None:
     assert row.left_days is not None and row.left_days[1] > 3
     (told,) = (one for one in morning(Sight(pencil.farm, pencil.today)).asked if one.about[0] == "fresh")
     assert (told.do, told.when) == ("sell today", "2 days cold")
+    # long over its days it is sold to nobody, though the cold has left it days in the vase
+    pencil.later(3)
+    row = the_row(pencil)
+    assert row.left_days is not None and row.left_days[0] > 0
+    assert (row.status, row.reason) == ("old", "5 days in the cooler, at most 2 [S20]")
 
 
 def test_what_must_not_stand_in_the_cooler_is_called_out_of_it() -> None:

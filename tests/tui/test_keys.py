@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import date
+from pathlib import Path
+
 import pytest
 
 from core.language.guide import guide
+from core.session import Session
 from core.subject import subjects
+from demo_farm.open import copy_to
 from tui.frame_lines import fitting
 from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING, key_line, pairs
 from tui.letters import LETTERS, OF_DEED
 from tui.registry import NUMBER_KEYS, PAGES, row_sort, view_class, views
-from tui.row_keys import RowSort
+from tui.row_keys import RowSort, Typed
 from tui.table import cells
 
 SORTS = [row_sort(name) for subject in subjects() for name in subject.rows]
@@ -62,6 +67,31 @@ def test_a_key_of_a_view_does_nothing_else_on_any_row_of_it_and_is_told() -> Non
     own = (*row_sort("tray").keys, *view_class("trays").KEYS)
     text = "".join(text for text, _ in fitting(key_line(own), 80, own=len(pairs(own))))
     assert "r step all" in text and "q quit" in text
+
+
+DAYS = (date(2026, 4, 20), date(2026, 6, 24), date(2026, 10, 12))
+
+
+def test_a_letter_that_writes_at_once_does_nothing_else_in_a_view(tmp_path: Path) -> None:
+    """On the demo farm in spring, summer and fall: pressed on another row than she thinks, a key asks or begins a
+    line."""
+    copy_to(tmp_path / "farm")
+    at_once: set[tuple[str, str, str]] = set()
+    for day in DAYS:
+        session = Session.open(tmp_path / "farm", by="ml", on=day)
+        for name in views():
+            view = view_class(name)("-")
+            view.load(session)
+            rows = [row for one in view.listing.rows for row in (one, one.beside) if row is not None]
+            for row in rows:
+                for key in row.keys if (value := view.value(row)) is not None else ():
+                    does = key.line(value)
+                    if isinstance(does, Typed) and does.send:
+                        at_once.add((name, *key.keys, key.id))
+    assert {("today", "n", "next"), ("shelf", "t", "snap"), ("beds", "v", "cover")} <= at_once
+    for name, letter, of in at_once:
+        keys = [*view_class(name).KEYS, *(k for sort in view_class(name).SORTS for k in row_sort(sort).keys)]
+        assert {k.id for k in keys if letter in k.keys} == {of}, (name, letter)
 
 
 def test_a_sort_of_row_has_one_home_and_its_view_tells_its_keys() -> None:

@@ -81,7 +81,7 @@ async def test_a_step_is_one_key_from_today_or_from_the_trays(opened: Open) -> N
     app = opened()
     async with app.run_test() as pilot:
         assert app.view.listing.choose(("tray", "S02"))
-        await pilot.press("s")
+        await pilot.press("n")
         assert app.status.text.startswith("written ")
         assert "S02: hardening step 4 done" in app.status.text
         await pilot.press("2")
@@ -315,7 +315,7 @@ async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open,
 async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        await pilot.press("2", "s")
+        await pilot.press("2", "n")
         assert app.views["today"].stale
         await pilot.press("1")
         assert not app.views["today"].stale
@@ -441,7 +441,7 @@ async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_ow
         for planting in codes[2:]:
             assert app.view.listing.choose(("to cut", planting)), "each is to be looked at on its own"
             await pilot.press("c")
-            assert app.entry.value.split()[0] == planting
+            assert app.entry.value.split()[1] == planting
             await pilot.press("escape", "1")
 
 

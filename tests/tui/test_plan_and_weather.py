@@ -116,7 +116,7 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
         await pilot.press("9")
         assert app.view.listing.choose(("plan", "N04"))
         await pilot.pause()
-        assert "6.1 ft of bed short" in said(app) and "Would do: 35 stems of N04 instead of 40." in said(app)
+        assert "1 ft of bed short" in said(app) and "Would do: 39 stems of N04 instead of 40." in said(app)
 
 
 async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each(
@@ -216,7 +216,7 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         assert "drilled P" in said(app) or "drilled P" in shown(app)
         row = app.view.listing.row
         assert row is not None
-        await pilot.press("d")
+        await pilot.press("d", "y")
         assert f"dropped plan {row.id[1]}" in app.status.text
         assert len(plan_rows(app.session.farm, app.session.today)) == 1
 
@@ -241,7 +241,7 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
         assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
         await pilot.press("1", "d")
         assert app.session.farm.plans["N01"].is_live, "no key of Today gives a plan up"
-        await pilot.press("n")
+        await pilot.press("escape", "n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
 

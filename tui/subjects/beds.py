@@ -130,9 +130,28 @@ def cut_here(s: Standing) -> Typed:
     """The line of a cut from a planting: by crop and bed, by its code where the bed has two of that crop."""
     planting = planted(s)
     alike = [p for p in s.bed.plantings if p.crop == planting.crop]
-    where = f"{planting.crop} {s.bed.bed}" if len(alike) == 1 else planting.planting
+    where = f"{planting.crop} {s.bed.bed if len(alike) == 1 else planting.planting}"
     use = f" {planting.at_stage[0]}" if len(planting.at_stage) == 1 else ""
     return Typed(f" {where}{use}", caret=0, view="cut")
+
+
+def _done(s: Standing) -> Typed | Ask:
+    """The job that is asked for is done; where none is, one that she says."""
+    planting = planted(s)
+    if planting.job in ("net", "pinch"):
+        return whole(f"{planting.job} {planting.planting}")
+    return Ask(
+        f"{planting.called or planting.crop} in {s.bed.bed}: what was done?",
+        (("p", "pinched", f"pinch {planting.planting}"), ("t", "netted", f"net {planting.planting}")),
+    )
+
+
+def _clear(s: Standing) -> Ask:
+    planting = planted(s)
+    return Ask(
+        f"Clear {planting.called or planting.crop} from {s.bed.bed}?",
+        (("y", "it is cleared away", f"clear {planting.planting}"),),
+    )
 
 
 def _decline(s: Standing) -> Typed | Ask:
@@ -153,20 +172,14 @@ PLANTING = RowSort(
     "On a planting",
     (
         deed("cut", "cut", "write a cut from here, its stage card in sight", cut_here),
-        deed(
-            "pinch",
-            "pinch",
-            "it is pinched",
-            lambda s: whole(f"pinch {planted(s).planting}"),
-        ),
-        deed("net", "net", "the net is up", lambda s: whole(f"net {planted(s).planting}")),
+        deed("next", "done", "it is netted or pinched, as is asked for; else it is asked which", _done),
         deed("decline", "", "it is not netted or not pinched: not asked again", _decline),
         COVER,
         deed(
             "clear",
             "clear",
             "it is done and cleared away",
-            lambda s: whole(f"clear {planted(s).planting}"),
+            _clear,
         ),
         deed(
             "lost",

@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from core.book.entry import Entry
+from core.cutting.said import grown_for
 from core.patterns import pattern
+from core.places import USES
 from core.settings.sheets import card_for
 from core.text import named, wrap
 from core.units import day_text
@@ -69,7 +71,7 @@ def same_again(text: str, cut: Mapping[str, Any]) -> str:
 class Cut(View):
     """The stage card above, the last cuts below; a number alone, after w, repeats the one under the cursor."""
 
-    EMPTY = "No cut is written yet. Write one, such as: 40 strawflower b3 dry"
+    EMPTY = "No cut was written lately. Write one, such as: 40 strawflower b3 dry"
     TYPES = True
     SORTS = ("cut",)
     JOBS = ("Cut",)
@@ -78,7 +80,7 @@ class Cut(View):
         super().__init__(rule)
         self.session: Session | None = None
         self.typed: tuple[str, str] | None = None
-        """Crop and use of the line being typed, once both are understood."""
+        """Crop and use of the line being typed, once the crop is understood."""
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.session = session
@@ -89,7 +91,8 @@ class Cut(View):
         return self.table(COLUMNS, list(last.values()), CUT, _what)
 
     def look_at(self, session: Session, text: str, meant: Completion) -> bool:
-        self.typed = (meant.crop, meant.use) if meant.crop and meant.use else None
+        use = meant.use or (grown_for(session.farm, meant.crop) if meant.crop else None)
+        self.typed = (meant.crop, use or USES[0]) if meant.crop else None
         return True
 
     def written(self, entries: Sequence[Entry]) -> None:

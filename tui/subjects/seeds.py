@@ -12,7 +12,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.letters import deed
 from tui.phrases import plain, strip
-from tui.row_keys import Row, RowSort, gap
+from tui.row_keys import Row, RowSort, Typed, gap
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -32,6 +32,11 @@ def _by(r: PacketRow) -> str:
     if r.test_up is not None:
         return f"{r.test_up} of {r.test_of}"
     return "packet" if "packet" in r.germination_by else ""
+
+
+def _ordered(r: OrderRow) -> str:
+    """ "zinnia lime"; "dahlia tubers" of what is not seed."""
+    return " ".join((named(r.crop, r.variety), *((r.of,) if r.of != "seeds" else ())))
 
 
 COLUMNS = (
@@ -59,7 +64,7 @@ COLUMNS = (
     Column("missing", "missing", on=CSV),
 )
 ORDER = (
-    Column("", "seed of", 22, lambda r: named(r.crop, r.variety), on=SCREEN | TEXT),
+    Column("", "seed of", 22, _ordered, on=SCREEN | TEXT),
     Column("crop", "crop", on=CSV),
     Column("variety", "variety", on=CSV),
     Column("need", "need", 6, right=True),
@@ -71,9 +76,22 @@ ORDER = (
     Column("sow_on", "sow on", on=CSV),
     Column("", "first", 9, lambda r: f"test {' '.join(r.test)}" if r.test else "", on=SCREEN | TEXT),
     Column("test", "test first", show=" ".join, on=CSV),
+    Column("of", "of", on=CSV),
     Column("wanted_for", "for"),
     Column("because", "because", on=CSV),
 )
+
+
+def _typed(r: OrderRow) -> str:
+    return named(r.crop, f"'{r.variety}'" if r.variety else None)
+
+
+def _came(r: OrderRow) -> Typed:
+    if r.of == "seeds":
+        return gap(f"packet {_typed(r)} ", " seeds")
+    return gap("bought ", f" {_typed(r)} {r.of}")
+
+
 PACKET = RowSort(
     "packet",
     "On a packet",
@@ -92,17 +110,13 @@ ORDERED = RowSort(
         deed(
             "bought",
             "packet",
-            "the packet came",
-            lambda r: gap(f"packet {_typed(r)} ", " seeds"),
+            "it came",
+            _came,
         ),
     ),
     view="seeds",
 )
 ROWS = (PACKET, ORDERED)
-
-
-def _typed(r: OrderRow) -> str:
-    return named(r.crop, f"'{r.variety}'" if r.variety else None)
 
 
 def _order(parser: ArgumentParser) -> None:
@@ -146,9 +160,10 @@ TABLES = (
         "seed-order",
         ORDER,
         lambda session: order_rows(session.farm, session.today),
-        "seed to be ordered",
+        "seed, bulbs, tubers and plants to be ordered",
         heads={
             "for": Meaning("what it is for"),
+            "of": Meaning("what it is: seeds, tubers, bulbs, corms or plants"),
             "old": Meaning("there beside those, too old to be counted before a test", "seeds"),
             "order": Meaning("to be ordered", "seeds"),
             "test first": Meaning("packets to be tested before any is ordered"),
@@ -194,7 +209,7 @@ def _of_order(width: int, r: OrderRow) -> list[Line]:
     good = f"if it is good, order {r.if_good or 'none'}"
     return strip(
         width,
-        (f"{named(r.crop, r.variety)}: order {plural(r.order, 'seed')}{weight}", "bold"),
+        (f"{named(r.crop, r.variety)}: order {r.amount}{weight}", "bold"),
         (
             f"! test {' '.join(r.test)} first (test seed {r.test[0]} 8 of 10): {good}" if r.test else "",
             "caution",

@@ -39,9 +39,9 @@ def _month(iso: str | None) -> str:
 
 
 def _keeps_to(r: StockRow) -> str:
-    """ "prime to 2026-10-06": what a boxed lot is now, and the last day of it."""
+    """ "prime to 6 Oct 2026": what a boxed lot is now, and the last day of it."""
     last = {"prime": r.prime_until, "sell first": r.discount_after, "discount": r.compost_after}
-    return f"{r.status} to {last[r.status]}" if r.status in last else r.status
+    return f"{r.status} to {dated_text(last[r.status])}" if r.status in last else r.status
 
 
 COLUMNS = (
@@ -51,7 +51,7 @@ COLUMNS = (
     Column("variety", "variety", on=CSV),
     Column("form", "form", on=CSV),
     Column("on_hand", "on hand", 7, right=True),
-    Column("unit", "", 7, on=SCREEN),
+    Column("", "", 7, lambda r: PER_ONE.get(r.unit, r.unit) if r.on_hand == 1 else r.unit, on=SCREEN),
     Column("unit", "unit", on=TEXT | CSV),
     Column("cut_on", "cut on", on=CSV),
     Column("age_days", "age", 5, lambda days: f"{days} d", right=True, on=SCREEN),

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 
 from core.dialect import told_degrees
 from core.field.closed import shut_for_cutting
-from core.language.words import ALL, READY
 from core.text import named
+from core.trays import MAY_STEP
 from core.trays.rows import TrayRow, tray_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.letters import deed
+from tui.letters import STEP_ALL, deed
 from tui.phrases import because, in_days, ladder_bar, strip
-from tui.row_keys import Ask, Row, RowSort, Typed, gap, one_of, whole
+from tui.row_keys import Ask, Row, RowKey, RowSort, gap, one_of, whole
 from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
@@ -77,7 +77,7 @@ TRAY = RowSort(
     "tray",
     "On a tray",
     (
-        deed("step", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
+        deed("next", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
         deed("hold", "hold", "no step today: asks why", _hold),
         deed("set_out", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
         deed("count", "count", "write how many are up", lambda r: gap(f"up {r.tray} ")),
@@ -88,12 +88,6 @@ TRAY = RowSort(
     view="trays",
 )
 ROWS = (TRAY,)
-STEP_ALL = deed(
-    "step all",
-    "step all",
-    "today's step for every tray that nothing keeps in; Enter writes it",
-    lambda _: Typed(f"step {ALL} {READY}"),
-)
 
 
 def trays(args: Namespace) -> int:
@@ -125,9 +119,16 @@ class Trays(View):
     SORTS = ("tray",)
     JOBS = ("Seed and trays",)
     KEYS = (STEP_ALL,)
+    may_step = False
+    """Whether a tray stands ready for a step."""
+
+    @property
+    def offers(self) -> tuple[RowKey, ...]:
+        return self.KEYS if self.may_step else ()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         rows = tray_rows(session.farm, session.today)
+        self.may_step = any(row.does in MAY_STEP for row in rows)
         self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         return self.table(COLUMNS, rows, TRAY, lambda r: (r.tray,), lambda r: "caution" if r.warning else "")
 

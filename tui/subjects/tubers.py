@@ -58,9 +58,7 @@ TUBER = RowSort(
         deed("lost", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} {r.roots} rot")),
         deed("count", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} {r.roots}")),
         deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
-        deed(
-            "move", "place", "where and in what it lies", lambda r: gap(f"stored {_typed(r)} {r.roots} in ")
-        ),
+        deed("move", "", "where and in what it lies", lambda r: gap(f"stored {_typed(r)} {r.roots} in ")),
         deed("force", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
         deed(
             "set_out",
@@ -124,7 +122,9 @@ class TubersView(View):
         r: TuberRow = row.value
         came = _counts(("lifted", r.lifted), ("bought", r.bought), ("more by dividing", r.gained))
         why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
-        went = _counts(("planted", r.planted), ("sold", r.sold), ("forced", r.forced))
+        went = _counts(
+            ("planted", r.planted), ("sold", r.sold), ("forced", r.forced), ("missing in a count", r.missing)
+        )
         lost = f"{r.lost} lost ({why})" if r.lost else ""
         return strip(
             self.width,

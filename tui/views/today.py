@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from core.asks import Asked
 from core.page import page
 from core.today import morning, row_of
+from core.trays import MAY_STEP
+from tui.letters import STEP_ALL
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowKey, RowSort, Typed
-from tui.subjects.trays import STEP_ALL
 from tui.table import Line
 from tui.views.view import View, by_height
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from core.asks import PageLine, Sight
     from core.session import Session
 
@@ -42,15 +46,40 @@ class Today(View):
         super().__init__(rule)
         self.opened: set[str] = set()
         """The parts that are shown whole."""
+        self.before_reading: Callable[[], None] = _nothing
+        """Called before the book is asked, each time."""
         self._sight: Sight | None = None
+        self.by_clock = True
+        """Whether anything that is told hangs on the time of day."""
+        self.may_step = False
+        """Whether a tray stands ready for a step."""
+
+    @property
+    def day(self) -> date:
+        """Of which day it tells."""
+        assert self._sight is not None
+        return self._sight.day
+
+    @property
+    def is_as_at_start(self) -> bool:
+        """Whether the next start would tell the same, from the same book on the same day."""
+        has_all = self._sight is not None and self._sight.clock_problem is None and not self.guard.has_caught
+        return has_all and not self.stale and not self.opened
+
+    @property
+    def offers(self) -> tuple[RowKey, ...]:
+        return self.KEYS if self.may_step else ()
 
     @property
     def detail_lines(self) -> int:
         return by_height(self.screen_rows, 2, 4)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
+        self.before_reading()
         self._sight = session.sight()
         found = morning(self._sight, session.guard, as_told=True)
+        self.by_clock = found.by_clock
+        self.may_step = any(one.kin in MAY_STEP for one in found.asked if one.about[:1] == ("tray",))
         room = self.screen_rows - FRAME_LINES - self.below_lines
         lines = page(found, self.width, room, self.opened, session.guard)
         return "", [self._known(line, n) for n, line in enumerate(lines)]
@@ -92,6 +121,10 @@ class Today(View):
 
 
 VIEW = Today
+
+
+def _nothing() -> None:
+    pass
 
 
 def _bare(line: PageLine) -> Row:

@@ -56,6 +56,11 @@ class View:
     KEYS: ClassVar[tuple[RowKey, ...]] = ()
     """Keys that work whichever row the cursor is on; `line` gets None."""
 
+    @property
+    def offers(self) -> tuple[RowKey, ...]:
+        """Those of them that have something to do now: the key line tells no others."""
+        return self.KEYS
+
     def __init__(self, rule: str) -> None:
         self.rule = rule
         self.stale = True

@@ -53,6 +53,11 @@ class EntryLine(Input):
         self.value = text
         self.cursor_position = len(text) if caret is None else caret
 
+    def go_on(self) -> None:
+        """The cursor after all that is typed, a blank before it."""
+        if not self.cursor_at_end:
+            self.fill(f"{self.value.rstrip()} ")
+
     def done(self, text: str) -> None:
         """`text` was written: remember it and begin a new line."""
         self.remember(text)

@@ -6,8 +6,9 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from core.learning.draft_year import drafted_from
 from core.learning.next_year import DraftRow
-from core.learning.offered import drafted_from, offered_plan
+from core.learning.offered import offered_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over

@@ -18,7 +18,7 @@ from core.text import named, wrap
 from core.units import MONTHS, day_text, plural, short_day
 from tui.letters import deed
 from tui.phrases import because, plain, strip
-from tui.row_keys import Row, RowSort, Typed, gap, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, gap
 from tui.subjects.plans.command import COMMANDS, TABLES, preview_in
 from tui.table import Line, fit
 from tui.views.view import View
@@ -58,13 +58,17 @@ def _say_room(r: RoomRow) -> Typed:
     return gap(f"room {r.what} ", length_unit() if r.what == "line" else "")
 
 
+def _drop(r: PlanRow | PlanTask) -> Ask:
+    return Ask(f"Give up plan {r.plan}, {r.crop}?", (("y", "gives it up", f"drop {r.plan}"),))
+
+
 PLAN = RowSort(
     "plan",
     "On a plan",
     (
         deed("next", "next is done", "write that its next part is done", _next),
         deed("correct", "change", "change the plan in place", lambda r: gap(f"{r.plan} was ")),
-        deed("drop", "drop", "give the plan up", lambda r: whole(f"drop {r.plan}")),
+        deed("drop", "drop", "give the plan up", _drop),
     ),
     view="plan",
 )
@@ -73,7 +77,7 @@ PLANNED = RowSort(
     "On what a plan asks for",
     (
         deed("next", "done", "write that what is due is done", _next),
-        deed("drop", "drop", "give the plan up", lambda task: whole(f"drop {task.plan}")),
+        deed("drop", "drop", "give the plan up", _drop),
     ),
     view="plan",
 )
