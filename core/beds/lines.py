@@ -41,7 +41,7 @@ from core.weather.night import kept_from_ground
 
 def set_out(line: Line) -> Reading:
     """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
-    feet = line.take_unit("ft", "feet")
+    feet = line.take_unit("ft", length_word())
     bed = take_bed(line)
     tray = take_tray(line)
     plants = line.take_count("plants", "plants")
@@ -135,7 +135,7 @@ def drill(line: Line) -> Reading:
 
 
 def _into_bed(line: Line, kind: str) -> Reading:
-    feet = line.take_unit("ft", "feet")
+    feet = line.take_unit("ft", length_word())
     plants = line.take_unit("plants", "plants") if kind == "set out" else None
     seeds = line.take_unit("seeds", "seeds") if kind == "drilled" else None
     bed = take_bed(line)

@@ -6,7 +6,7 @@ from core.dialect import told_size
 from core.language.line import Line, Reading, Refused, kept, short
 from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
-from core.marked import length_word, typed_feet
+from core.marked import length_word, size_word, typed_feet
 from core.measures import INCHES_A_FOOT
 from core.patterns import pattern
 from core.units import as_typed
@@ -47,12 +47,12 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     line.read_metric("ft")
     _ask_units(line)
     in_feet = [t for t in line.free() if t.number is not None and t.unit == "ft"]
-    width = line.take_unit("in", "inches")
+    width = line.take_unit("in", size_word())
     if len(in_feet) == 2 and width is None:
         wide = in_feet[1].number
         assert wide is not None
         in_feet[1].taken, width = True, kept(wide * INCHES_A_FOOT)
-    return line.take_unit("ft", "feet"), width
+    return line.take_unit("ft", length_word()), width
 
 
 def _ask_units(line: Line) -> None:

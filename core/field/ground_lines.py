@@ -12,6 +12,7 @@ from core.language.line import Line, Reading, Refused, either, kept, short
 from core.language.own_words import refuse_money
 from core.language.tokens import Number, Token, with_parts
 from core.language.words import FILLERS
+from core.marked import size_word
 from core.measures import LITERS_A_GALLON, MM_AN_INCH
 from core.text import nearest
 
@@ -71,7 +72,7 @@ def _times_60(line: Line) -> float | None:
 
 def _inches(line: Line) -> float | None:
     """Inches of water: "1 in", "0.4 inch", "12 mm"."""
-    value = line.take_unit("in", "inches")
+    value = line.take_unit("in", size_word())
     if value is None:
         value = _measure(line, ("in", "inch", "inches"), 1.0)
     return value

@@ -65,7 +65,7 @@ def recipe(line: Line) -> Reading:
     head, written = _head_and_parts(line)
     name = _take_name(head)
     known = line.farm.recipes.get(name)
-    size, minutes = positive(head, "in", "inches"), positive(head, "min", "minutes")
+    size, minutes = positive(head, "in", size_word()), positive(head, "min", "minutes")
     base = _take_base(head)
     if base is not None and written:
         raise Refused(

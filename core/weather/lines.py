@@ -178,9 +178,10 @@ def frost(line: Line) -> Reading:
         t.is_word and t.low in ("black", "killing", "hard", "white", "ground", "tonight") for t in line.free()
     ):
         raise Refused(
-            "How cold was it, or will it be? Write low 27 for last night, tonight 27 for the night to come; plants "
-            "lost to it: lost all b3 zinnia frost.",
-            near=("low 27", "tonight 27"),
+            f"How cold was it, or will it be? Write low {typed_low(27)} for last night, tonight "
+            f"{typed_low(27)} for the "
+            "night to come; plants lost to it: lost all b3 zinnia frost.",
+            near=(f"low {typed_low(27)}", f"tonight {typed_low(27)}"),
         )
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
