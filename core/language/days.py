@@ -6,6 +6,7 @@ import re
 from datetime import date, timedelta
 from itertools import pairwise
 
+from core.dialect import size_unit
 from core.language.line import Line, Refused, short
 from core.language.tokens import Token, part_of_one
 from core.language.words import MONTHS, WEEKDAYS
@@ -178,7 +179,8 @@ def _slashed(slashed: re.Match[str], today: date, *, day_first: bool = False) ->
             )
     if part_of_one(slashed[0]) and not 0 <= (today - found).days <= LATELY:
         raise Refused(
-            f"{slashed[0]} is {long_day(found)} here. An amount is written with its unit ({slashed[0]} in) or as a "
+            f"{slashed[0]} is {long_day(found)} here. An amount is written with its unit ({slashed[0]} "
+            f"{size_unit()}) or as a "
             "decimal number, a day so far back with its month in letters.",
             "ambiguous",
             (f"{found.day} {found:%B}".lower(),),

@@ -26,6 +26,7 @@ from core.language.words import (
     is_keyword,
     keywords,
 )
+from core.marked import length_word
 from core.measures import KM_A_MILE, METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
@@ -208,11 +209,11 @@ class Line:
                 found.append(t)
         return found
 
-    def take_length(self, what: str = "feet") -> Number | None:
+    def take_length(self) -> Number | None:
         """A length in feet, said in feet or meters, or bare in those of the farm; None where there is none."""
-        if (value := self.take_unit("ft", what)) is not None:
+        if (value := self.take_unit("ft", length_word())) is not None:
             return value
-        value = self.take_number(what)
+        value = self.take_number(length_word())
         return kept(value / METERS_A_FOOT) if value is not None and self.way.metric else value
 
     def mph(self, value: Token) -> Number:

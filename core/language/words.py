@@ -284,7 +284,7 @@ SAID_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(("hardened", "hardening", "harden"), "Each step of hardening off is written: step S12."),
     **dict.fromkeys(
         ("temp", "temperature", "humidity", "rh", "fridge"),
-        "Of which room? Write shed 72F 55%, or cooler 38F.",
+        "Of which room? Write shed {typed_degrees:72} 55%, or cooler {typed_degrees:38}.",
     ),
     "bring": "That a tray was brought in for a night is not kept: 'tonight' in the shell says each day which. A day on "
     "which it was not put out is: hold S12 cold.",
