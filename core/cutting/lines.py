@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.beds.days_of_cutting import is_at_stage
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
-from core.crops.color import called_so, in_full
+from core.crops.color import called_so, in_full, is_of_color
 from core.cutting import SUBJECT
 from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
 from core.cutting.spoiled_lines import VERB as SPOILED
@@ -23,6 +23,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.marked import length_word, typed_feet
 from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, sheet_bunch
@@ -105,8 +106,10 @@ def _refuse_plants(line: Line) -> None:
     number = next((t.number for t in counted or line.free() if t.number is not None), None)
     bed, crop = take_bed(line), take_crop(line)
     many = f" {number:g} plants" if number is not None else ""
-    told = f"plant {crop or 'peony'} {bed or 'b8'} 10ft{many}"
-    raise Refused(f"Plants that stand in a bed are written with its feet: {told}.", "unreadable", (told,))
+    told = f"plant {crop or 'peony'} {bed or 'b8'} {typed_feet(10)}{many}"
+    raise Refused(
+        f"Plants that stand in a bed are written with its {length_word()}: {told}.", "unreadable", (told,)
+    )
 
 
 def _remark_on_care(line: Line, crop: str) -> None:
@@ -210,7 +213,7 @@ def _as_last_time(line: Line) -> _Place:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
     what = named(last.crop, last.variety if said is None else said)
     line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
-    return _Place(last.crop, last.bed, planting, said or last.variety)
+    return _Place(last.crop, last.bed, planting, in_full(said, last.variety))
 
 
 def _last_lot(line: Line) -> Lot | None:
@@ -230,7 +233,8 @@ def _known_variety(line: Line, crop: str, because: str) -> str | None:
     """The variety named where no crop is: only one that the farm has of it, for a color may be another plant."""
     first = next((t for t in line.free() if t.is_word and t.low not in FILLERS), None)
     variety = take_variety(line, crop)
-    if variety is None or first is None or variety in varieties_of(line.farm, crop):
+    known = varieties_of(line.farm, crop)
+    if variety is None or first is None or any(is_of_color(name, variety) for name in known):
         return variety
     raise Refused(
         f"No crop is called '{short(first.text)}'; {because}. If that is what was cut, write {crop} as well.",
@@ -258,7 +262,7 @@ def _one_bed_of(line: Line, crop: str) -> str:
         return beds[0]
     if beds:
         raise Refused(f"From which bed? {crop} stands in {either(beds, 'and')}.", "ambiguous", beds)
-    hint = "" if line.farm.beds else ": write 'bed b3 50ft' to make one"
+    hint = "" if line.farm.beds else f": write 'bed b3 {typed_feet(50)}' to make one"
     raise Refused(f"From which bed? {crop} stands in none on record{hint}.", near=list(line.farm.beds)[:6])
 
 
