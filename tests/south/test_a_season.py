@@ -213,7 +213,8 @@ def test_a_plan_of_many_plants_says_in_its_remark_that_a_cheaper_way_is_there(fa
     south, _ = farms("2026-07-05")
     written = south.write("plan 100 zinnia fresh by 2027-01-10")
     (cheaper,) = [said for said in written["remarks"] if said.endswith("plants would do")]
-    plants = next(int(said.split(" plants")[0]) for said in written["remarks"] if " plants, " in said)
+    (plan,) = written["entries"]
+    plants = plan["plants"]
     assert int(cheaper.split(", ")[-1].split()[0]) < plants * 2 / 3
     # what takes about as many is not told
     few = south.write("plan 100 zinnia dry by 2027-04-10")
