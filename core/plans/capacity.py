@@ -18,8 +18,10 @@ from core.beds.rows import bed_rows
 from core.crops.hardening import ladder
 from core.crops.sheet import Sheet
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_feet, told_length
 from core.drying.rows import shelf_rows
 from core.farm import Farm
+from core.marked import with_figures
 from core.plans.cells import cells_that_suit, trays_for
 from core.plans.plan import Plan
 from core.settings.sheets import farm_sheet
@@ -29,11 +31,11 @@ from core.units import monday_of, number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]
 WHATS: tuple[What, ...] = ("bed", "lights", "hardening", "line")
-UNITS: dict[What, str] = {
-    "bed": "ft of bed",
+_UNITS: dict[What, str] = {
+    "bed": "{length_unit} of bed",
     "lights": "trays under lights",
     "hardening": "tray spaces for hardening",
-    "line": "ft of line",
+    "line": "{length_unit} of line",
 }
 ONE: dict[What, str] = {"lights": "tray under lights", "hardening": "tray space for hardening"}
 NAMED = 4
@@ -216,6 +218,23 @@ def peak(uses: Iterable[Use], what: What, monday: date, bed: str | None = None) 
     return max((sum(use.amount for use in here if use.start <= day <= use.end) for day in days), default=0.0)
 
 
+def _peak_of_beds(uses: Sequence[Use], room: Room, monday: date) -> float:
+    """The most feet of all beds that are taken on any day of the week; a bed that is more than full takes no more than
+    it has, and nothing of the others."""
+    sunday = monday + timedelta(days=6)
+    here = [use for use in uses if use.what == "bed" and use.start <= sunday and use.end >= monday]
+
+    def on(day: date) -> float:
+        of_bed: dict[str | None, float] = {}
+        for use in here:
+            if use.start <= day <= use.end:
+                of_bed[use.bed] = of_bed.get(use.bed, 0.0) + use.amount
+        anywhere = of_bed.pop(None, 0.0)
+        return anywhere + sum(min(feet, room.of("bed", bed) or 0.0) for bed, feet in of_bed.items())
+
+    return max((on(max(use.start, monday)) for use in here), default=0.0)
+
+
 def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) -> list[Week]:
     """Every week of every kind of room that the plan needs."""
     mine = uses_of_plan(plan, bed)
@@ -229,7 +248,9 @@ def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) 
         while monday <= max(use.end for use in own):
             needed = peak(own, what, monday)
             if needed:
-                together = peak([*taken, *own], what, monday, where)
+                every = [*taken, *own]
+                on_farm = what == "bed" and bed is None
+                together = _peak_of_beds(every, room, monday) if on_farm else peak(every, what, monday, where)
                 found.append(Week(monday, what, together - needed, needed, room.of(what, where)))
             monday += timedelta(days=7)
     return found
@@ -240,18 +261,28 @@ def called(plan: Plan) -> str:
     return " ".join(filter(None, (wish.crop, wish.way, wish.variety)))
 
 
+def unit_of_room(what: What) -> str:
+    """ "ft of bed", "trays under lights"."""
+    return with_figures(_UNITS[what])
+
+
+def how_much(what: What, count: float) -> str:
+    """So much room, without its unit: a length in the farm's own."""
+    return told_length(count) if what in ("bed", "line") else number(count)
+
+
 def amount(what: What, count: float) -> str:
     """ "13.9 ft of bed", "1 tray under lights"."""
-    return f"{number(count)} {ONE.get(what, UNITS[what]) if count == 1 else UNITS[what]}"
+    return f"{how_much(what, count)} {ONE[what] if count == 1 and what in ONE else unit_of_room(what)}"
 
 
 def more_room(what: What, short: float, bed: str | None = None) -> str:
     """ "2 more trays under lights", "3.5 ft more of bed": what there must be where nothing else helps."""
     if what == "bed":
-        return f"{number(ceil(short * 10) / 10)} ft more {f'in bed {bed}' if bed else 'of bed'}"
+        return f"{told_feet(ceil(short * 10) / 10)} more {f'in bed {bed}' if bed else 'of bed'}"
     if what == "line":
-        return f"{number(ceil(short * 2) / 2)} ft more of line"
-    return f"{ceil(short)} more {(ONE if ceil(short) == 1 else UNITS)[what]}"
+        return f"{told_feet(ceil(short * 2) / 2)} more of line"
+    return f"{ceil(short)} more {ONE[what] if ceil(short) == 1 else unit_of_room(what)}"
 
 
 def span_of_weeks(first: date, last: date) -> str:

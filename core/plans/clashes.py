@@ -9,6 +9,7 @@ from math import ceil
 
 from core.crops.sheet import Figure
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_feet
 from core.plans.backward_plan import plan_back
 from core.plans.capacity import (
     ROUNDING,
@@ -19,6 +20,7 @@ from core.plans.capacity import (
     What,
     amount,
     called,
+    how_much,
     more_room,
     span_of_weeks,
     weeks,
@@ -27,7 +29,7 @@ from core.plans.cells import closer_sizes
 from core.plans.plan import Plan
 from core.plans.wish import Ask
 from core.problems import Problem
-from core.units import monday_of, number, short_day
+from core.units import monday_of, short_day
 
 SHIFTS_EARLIER = (7, 14, 21, 28)
 SHIFTS_LATER = (7, 14, 21, 28, 35, 42)
@@ -109,16 +111,21 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
             span = span_of_weeks(over[0][0].monday, over[-1][0].monday)
             free = max((worst.room or 0) - worst.taken, 0)
             needs = f"{called(plan)} needs {amount(what, worst.needed)} {span}"
-            sentence = f"{needs}; {place} has {number(free)} free."
+            sentence = f"{needs}; {place} has {how_much(what, free)} free."
             found.append(Clash(what, over[0][0].monday, over[-1][0].monday, round(short, 2), sentence, ""))
     is_clear = not any(clash.what == "bed" for clash in found)
     if bed is None and room.beds and is_clear and not beds_with_room(plan, room, taken):
         first, last = monday_of(plan.in_bed_from), monday_of(plan.occupied_to)
-        needs = f"{called(plan)} needs {number(plan.feet)} ft of bed {span_of_weeks(first, last)}"
+        needs = f"{called(plan)} needs {told_feet(plan.feet)} of bed {span_of_weeks(first, last)}"
         short = min((-left for _, _, left in _left_in_beds(plan, room, taken)), default=plan.feet)
         sentence = f"{needs}; no one bed has so much free."
         found.append(Clash("bed", first, last, round(short, 2), sentence, ""))
     return found
+
+
+def _is_full(plan: Plan, room: Room, taken: Sequence[Use]) -> bool:
+    """Whether all beds together have too little for the plan in some week."""
+    return any((_lacking(week) or 0) > ROUNDING for week in weeks(plan, room, taken) if week.what == "bed")
 
 
 def _lacking(week: Week) -> float | None:
@@ -141,12 +148,14 @@ def _first_change(
         if isinstance(other, Plan) and solves(other):
             verb = "sow" if other.sow_on else "plant"
             return f"{verb} {earlier} days earlier, {short_day(other.sow_on or other.in_bed_from)}"
-    if clash.what == "bed":
+    if clash.what == "bed" and bed is not None:
         for code in beds_with_room(plan, room, taken):
             if code != bed:
                 return f"bed {code} has room"
-        if two := two_beds(plan, room, taken):
-            return f"beds {two[0]} and {two[1]} have room together"
+    # where the farm has too little, a bed that is free is counted on by plans of no bed
+    may_part = clash.what == "bed" and (bed is not None or not _is_full(plan, room, taken))
+    if may_part and (two := two_beds(plan, room, taken)):
+        return f"beds {two[0]} and {two[1]} have room together"
     if clash.what in ("lights", "hardening") and plan.cell_size is not None:
         for size in closer_sizes(plan.wish.crop, plan.cell_size):
             if solves(_in_cells(plan, size)):

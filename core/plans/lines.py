@@ -16,6 +16,7 @@ from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
+from core.marked import size_word
 from core.orders.order_words import take_order
 from core.pieces.recipes import recipe_named
 from core.places import USES
@@ -39,6 +40,8 @@ AND = ("and", "with", "of", "from")
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
 GERMINATION = ("germination", "germinating")
+FAR = 0.5
+"""Another way is told first of all where it takes less than so many of the plants (ours)."""
 TO_FROST = ("first", "frost", "autumn")
 
 
@@ -177,7 +180,7 @@ def take_recipe(line: Line) -> Recipe | None:
 def _wanted_pieces(line: Line, recipe: Recipe) -> WantedPieces:
     """ "plan 12 wreaths of 14 in by 12-01 of strawflower and statice": pieces, and of what where any crop will do."""
     by = _take_promised_day(line)
-    size = line.take_unit("in", "inches")
+    size = line.take_unit("in", size_word())
     count = line.need_count("pieces", "pieces")
     of = tuple(_take_sorts(line))
     line.refuse_leftovers()
@@ -216,13 +219,18 @@ def _take_germination(line: Line) -> float | None:
 
 
 def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
+    dear = cheaper is not None and cheaper.plants < FAR * made.plants_out
+    if dear and cheaper is not None:
+        line.remark(
+            f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do in place of {made.plants_out}"
+        )
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     if not made.plants_out:
         line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
         return
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
-    if cheaper is not None:
+    if cheaper is not None and not dear:
         line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
     if made.sow_on is not None and (fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on)):
         line.remark(fall[0].lower() + fall[1:].rstrip("."))
@@ -379,7 +387,7 @@ VERBS = (
         "room",
         room,
         _JOB,
-        (("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),),
+        (("room lights 24", "trays under lights; also: room hardening 12, room line {typed_feet:120}"),),
         (words(*CAPACITIES),),
         follow=(),
         own_day=True,

@@ -9,7 +9,9 @@ from typing import Any, NamedTuple
 
 from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
+from core.dialect import told_degrees, told_difference
 from core.farm import Farm
+from core.marked import typed_low
 from core.problems import Problem
 from core.reckon.climate.frost import (
     PERCENTS,
@@ -23,7 +25,7 @@ from core.reckon.climate.frost import (
 from core.reckon.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.reckon.climate.record import Record
 from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
-from core.settings.local_time import zone
+from core.settings.local_time import example_zone, lacks_zone, zone
 from core.settings.sheets import bounds, frosts, season_year
 
 TYPED = "typed by hand"
@@ -69,6 +71,8 @@ class Daylight:
     sunrise: str
     sunset: str
     cutting: tuple[tuple[str, str, str], ...]
+    zone_wanted: str = ""
+    """Where these are hours of UTC, for nobody said the farm's zone: how one is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +144,8 @@ def _daylight(farm: Farm, day: date) -> Daylight | None:
     if not isinstance(today, Sun) or today.sunrise is None or today.sunset is None:
         return None
     windows = tuple((clock(w.start), clock(w.end), w.because) for w in cutting_windows(today))
-    return Daylight(clock(today.sunrise), clock(today.sunset), windows)
+    wanted = example_zone(farm) if lacks_zone(farm) else ""
+    return Daylight(clock(today.sunrise), clock(today.sunset), windows, wanted)
 
 
 def odds_and_source(
@@ -169,7 +174,7 @@ def odds_and_source(
         return odds
     said = f"{station.station}, {odds.first_year}-{odds.last_year}, {method}"
     if ground is not None and ground.frost_bias_f is not None:
-        said += f", own ground {ground.frost_bias_f:+.1f} F"
+        said += f", own ground {told_difference(ground.frost_bias_f, '+.1f')}"
     return odds, Origin(said, method, own_ground)
 
 
@@ -177,8 +182,9 @@ def _ground(own: Record | None, station: Record) -> tuple[Ground | None, str]:
     """Her ground beside the station, and what is to be said of it."""
     if own is None:
         return None, (
-            f"Not yet: no lows are written; {FEWEST_NIGHTS} nights near frost (station low 20 to 45 F) in both "
-            "records are needed. Write 'low 34' each morning."
+            f"Not yet: no lows are written; {FEWEST_NIGHTS} nights near frost (station low "
+            f"{told_degrees(20, 45)}) in both "
+            f"records are needed. Write 'low {typed_low(34)}' each morning."
         )
     found = compare(own, station)
     return (None, found.sentence) if isinstance(found, Problem) else (found, found.says)

@@ -101,7 +101,7 @@ def test_a_box_is_prime_for_a_year_then_sells_first_then_at_a_discount(
 )
 def test_a_crop_whose_store_life_was_published_says_so(crop: str, source: str) -> None:
     row = in_box(boxed(small_farm().later(74), crop=crop))
-    assert row.prime_until == "2027-08-14" and f"{crop}: 12 months of prime ({source})" in row.because
+    assert row.prime_until == "2027-08-14" and f"{crop}: 12 months of prime ({source}" in row.because
 
 
 def test_her_own_figures_stand_in_place_of_the_usual_ones() -> None:
@@ -383,7 +383,7 @@ def test_several_boxes_are_looked_into_in_one_line() -> None:
         ("check", "Which box? Write its number, such as box 7."),
         ("check line 2 sound", "line 2 is no box: write its number, such as box 7."),
         ("box 7 light dark", "Light and dark: which is it?"),
-        ("freeze box 7 0 days", "How long? A week in the freezer, or 3 hours at 125-130 F."),
+        ("freeze box 7 0 days", "How long? A week in the freezer, or 3 hours at 125 to 130 F."),
         ("box L038 3x10 box 7 first second", "first and second: write one line for each grade."),
     ],
 )

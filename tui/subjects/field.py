@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.dialect import told_rain
+from core.dialect import is_british, told_rain
 from core.field.closed import Closure, closures, dated, told
 from core.field.records import (
     ApplicationRow,
@@ -37,10 +37,14 @@ if TYPE_CHECKING:
     from core.book.entry import Entry
     from core.session import Session
 
-DECIDES = (
-    "This record holds what was written. The label, and federal and state rules, decide what has to be kept, for how "
-    "long, and when a bed may be entered."
-)
+
+def _decides() -> str:
+    """Who decides, in the words of the farm's country."""
+    rules = "and the law of your country" if is_british() else "and federal and state rules"
+    return (
+        f"This record holds what was written. The label, {rules}, decide what has to be kept, for how long, and when a "
+        "bed may be entered."
+    )
 
 
 def _plain(hours: float | None) -> str:
@@ -135,7 +139,7 @@ def record(args: Namespace) -> int:
 
 
 def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: float) -> Iterator[str]:
-    yield from wrapped([DECIDES])
+    yield from wrapped([_decides()])
     if not rows:
         yield ""
         yield "No spray or feed is written."
@@ -148,7 +152,7 @@ def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: f
         yield ""
         yield from printed_table(OTHERS, others)
         if rain:
-            yield f"Rain in all: {told_rain(rain)} in"
+            yield f"Rain in all: {told_rain(rain)}"
 
 
 def _record(session: Session) -> FieldRecord:
@@ -262,7 +266,7 @@ def _again(r: ApplicationRow | FieldRow) -> str:
 class Field(View):
     """Closed beds first, then the year's record, newest first."""
 
-    EMPTY = "Nothing is written of the field yet, such as: water b3 1 in, or: 40 min weeding b3"
+    EMPTY = "Nothing is written of the field yet, such as: water b3 {rain:1}, or: 40 min weeding b3"
     SORTS = ("closed bed", "field entry")
     JOBS = ("The field",)
 
