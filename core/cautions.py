@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
+from core.marked import with_figures
+
 Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece", "spray"]
 """The work at hand: cutting, the bucket, the shed as a building, hanging and taking down, boxed stock, drying in
 silica, wiring, made pieces, spraying."""
@@ -37,8 +39,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "heat and fire",
         ("shed",),
-        "Dry bunches burn like hay: no flame, smoking or bare heater near them; guarded heat with a thermostat, 3 ft "
-        "clear, never unwatched; extinguisher at the session. Local fire and electrical codes come first.",
+        "Dry bunches burn like hay: no flame, smoking or bare heater near them; guarded heat with a thermostat, "
+        "{feet:3} clear, never unwatched; extinguisher at the session. Local fire and electrical codes come first.",
         "from memory",
     ),
     Caution(
@@ -148,4 +150,6 @@ CAUTIONS: tuple[Caution, ...] = (
 
 def cautions_at(place: Place) -> tuple[Caution, ...]:
     """The cautions that belong to one place of work, the gravest first."""
-    return tuple(caution for caution in CAUTIONS if place in caution.places)
+    return tuple(
+        caution._replace(says=with_figures(caution.says)) for caution in CAUTIONS if place in caution.places
+    )

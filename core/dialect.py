@@ -1,33 +1,34 @@
 """What the program says, in the words, dates and units of the farm: of North America unless it says otherwise.
 
-Everything is written once, as the trade in North America writes it. Where text is laid out or told, `in_words` turns it
-into British words (one table of spellings, the day before the month where a number stands for a month), degrees C,
-meters: each as the farm has it. A time of day is told in the farm's way where its sentence is made (`told_time`). Her
-own words (a note, a variety, a buyer) are never changed: `keep` remembers those that would be.
+Words are written once, as the trade in North America has them. Where text is laid out or told, `in_words` turns them
+into British ones (one table of spellings, the day before the month where a number stands for a month). Her own words (a
+note, a variety, a buyer) are never changed: `keep` remembers those that would be. A figure is told in the farm's own
+unit where its sentence is made (`told_degrees`, `told_feet`, `told_time` and their like), from its value.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import ClassVar, NamedTuple, Protocol
 
-from core.measures import LITERS_A_GALLON, METERS
+from core.measures import LITERS_A_GALLON, METERS, METERS_A_FOOT
 from core.patterns import pattern
 from core.units_told import (
-    CELSIUS,
-    METRIC,
-    Turned,
     celsius,
     centimeters,
     degree_days_in_c,
+    degrees_in_c,
     figure_in_c,
     figure_in_cm,
+    frost_in_c,
     kilometers_an_hour,
     meters,
+    millimeters,
     plain,
     square_meters,
+    to_a_tenth,
     twelve_hours,
 )
 
@@ -70,16 +71,9 @@ SPELLED: Mapping[str, str] = {
     "6/20": "20/6",
 }
 """What is said in North America -> in Britain; of what begins alike the longer is taken."""
-IN_CELSIUS: Mapping[str, str] = {
-    "Fahrenheit": "Celsius",
-    "degree days F": "degree days C",
-    "degrees F": "degrees C",
-    "the upper 20s F": "-3 to -2 C",
-    "upper 20s F": "-3 to -2 C",
-    "58 to 84 41": "14 to 29 41",
-    "58 to 84": "14 to 29",
-}
-"""What is said where degrees are F -> where they are C."""
+
+
+Turned = Callable[[re.Match[str]], str]
 
 
 def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
@@ -89,13 +83,7 @@ def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
     )
 
 
-_WORDS, _DEGREE_WORDS = _any_of(SPELLED), _any_of(IN_CELSIUS)
-_CASELESS = {said.lower(): turned for said, turned in {**SPELLED, **IN_CELSIUS}.items()}
-_BARE = pattern(
-    r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
-    r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
-)
-"""The low of a line given as an example, without its unit."""
+_WORDS = _any_of(SPELLED)
 _MONTH_DAY = pattern(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
 _NAMED_DAY = pattern(
     r"\b(?P<what>(?:by|from|until|before) )(?P<first>\d{1,2}-\d{1,2})(?:(?P<to> to )(?P<last>\d{1,2}-\d{1,2}))?"
@@ -146,17 +134,13 @@ class _Spoken:
     hers: ClassVar[set[tuple[str, str] | str]] = set()
     typed: ClassVar[frozenset[str]] = frozenset()
     to_program: ClassVar[bool] = False
+    to_her: ClassVar[bool] = False
 
 
 def speak(way: Way = AS_WRITTEN) -> None:
     """From now on everything is told so."""
     _Spoken.way = way
-    _Spoken.patterns = {
-        **(_DAYS if way.british else {}),
-        **(_CELSIUS if way.celsius else {}),
-        **(METRIC if way.metric else {}),
-        **({_WORDS: _spelled} if way.british else {}),
-    }
+    _Spoken.patterns = {**_DAYS, _WORDS: _spelled} if way.british else {}
     _Spoken.hers = set()
     _Spoken.typed = frozenset()
 
@@ -164,11 +148,26 @@ def speak(way: Way = AS_WRITTEN) -> None:
 @contextmanager
 def to_program(*, is_on: bool = True) -> Iterator[None]:
     """Meanwhile a program is told: figures stand as JSON and CSV have them, whatever the farm's units."""
-    before, _Spoken.to_program = _Spoken.to_program, is_on
+    before, _Spoken.to_program = _Spoken.to_program, is_on and not _Spoken.to_her
     try:
         yield
     finally:
         _Spoken.to_program = before
+
+
+@contextmanager
+def to_her() -> Iterator[None]:
+    """Meanwhile even what is asked for as CSV is told to her, in the words and units of the farm."""
+    _Spoken.to_her = True
+    try:
+        yield
+    finally:
+        _Spoken.to_her = False
+
+
+def is_to_her() -> bool:
+    """Whether what is asked for as CSV is told to her."""
+    return _Spoken.to_her
 
 
 def _way() -> Way:
@@ -182,8 +181,21 @@ def is_british() -> bool:
 
 
 def is_metric() -> bool:
-    """Whether the farm that is open has its lengths in meters."""
-    return _Spoken.way.metric
+    """Whether lengths are told in meters."""
+    return _way().metric
+
+
+def is_celsius() -> bool:
+    """Whether degrees are told in C."""
+    return _way().celsius
+
+
+Units = tuple[bool, bool]
+
+
+def farm_units() -> Units:
+    """(whether degrees are told in C, whether lengths are told in meters): what text that is kept was told in."""
+    return is_celsius(), is_metric()
 
 
 def keep(texts: Iterable[str | None]) -> None:
@@ -214,34 +226,97 @@ def in_words(text: str) -> str:
     return text
 
 
-def told_f(degrees_f: float) -> str:
-    """Degrees F to a whole one, for a sentence; where they will be told in C, as they are."""
-    return f"{degrees_f:g}" if _way().celsius else f"{degrees_f:.0f}"
+def degrees_unit() -> str:
+    """ "F", or "C"."""
+    return "C" if is_celsius() else "F"
+
+
+def length_unit() -> str:
+    """ "ft", or "m"."""
+    return "m" if is_metric() else "ft"
+
+
+def size_unit() -> str:
+    """ "in", or "cm"."""
+    return "cm" if is_metric() else "in"
+
+
+def wind_unit() -> str:
+    """ "mph", or "km/h"."""
+    return "km/h" if is_metric() else "mph"
+
+
+def told_degrees(*degrees_f: float) -> str:
+    """Degrees, or the span of them, in the farm's own unit, with it: "34 F", "34 to 38 F", "1.1 C"."""
+    ends = map(degrees_in_c, degrees_f) if is_celsius() else (plain(one, 2) for one in degrees_f)
+    return f"{' to '.join(ends)} {degrees_unit()}"
+
+
+def told_reading(*degrees_f: float) -> str:
+    """What a thermometer said, or the span of it, with its unit: to a whole degree F, or as it was read in C."""
+    return told_degrees(*(degrees_f if is_celsius() else map(round, degrees_f)))
+
+
+def told_about(degrees_f: float) -> str:
+    """Degrees that are an estimate, whole, with their unit."""
+    return f"{told_course(degrees_f)} {degrees_unit()}"
+
+
+def told_frost(degrees_f: float) -> str:
+    """The cold of a frost, with its unit: "28 F", "-2 C"; a whole degree C where it is kept for that."""
+    if is_celsius() and (whole_c := frost_in_c(degrees_f)):
+        return f"{whole_c} C"
+    return told_degrees(degrees_f)
+
+
+def told_difference(degrees_f: float, form: str = ".1f") -> str:
+    """By how many degrees two things differ, with their unit: "3.0 F", "1.7 C"; `form` as for `format`."""
+    if not is_celsius():
+        return f"{degrees_f:{form}} F"
+    return f"{'+' if '+' in form and degrees_f > 0 else ''}{to_a_tenth(degrees_f / 1.8)} C"
+
+
+def told_degree_days(values: str) -> str:
+    """Degree days, or a range of them, with their unit: "900 to 1100 degree days F"."""
+    return f"{degree_days_in_c(values) if is_celsius() else values} degree days {degrees_unit()}"
 
 
 def told_course(degrees_f: float) -> str:
     """The degrees of one hour of a night, a whole number without its unit."""
-    return celsius(degrees_f, whole=True) if _way().celsius else f"{degrees_f:.0f}"
+    return celsius(degrees_f, whole=True) if is_celsius() else f"{degrees_f:.0f}"
 
 
 def told_spread(degrees_f: float) -> str:
     """By how many degrees an estimate may be wrong, without their unit."""
-    return f"{degrees_f / 1.8 if _way().celsius else degrees_f:.1f}"
+    return f"{degrees_f / 1.8 if is_celsius() else degrees_f:.1f}"
 
 
 def told_length(feet: float) -> str:
     """A length in the farm's own unit, without it."""
-    return meters(feet) if _way().metric else plain(feet, 2)
+    return meters(feet) if is_metric() else plain(feet, 2)
 
 
-def told_size(inches: float) -> str:
-    """A size in the farm's own unit, with it: "14 in", "35.6 cm"; for text that may end with it."""
-    return f"{centimeters(inches)} cm" if _way().metric else f"{plain(inches, 2)} in"
+def told_feet(*feet: float) -> str:
+    """A length, or the span of one, in the farm's own unit, with it: "20 ft", "1 to 2000 ft", "6.1 m"."""
+    return f"{' to '.join(map(told_length, feet))} {length_unit()}"
 
 
-def told_rain(inches: float) -> str:
-    """Inches of rain or water for a sentence; where they will be told in millimeters, as they are."""
-    return f"{inches:.4f}" if _way().metric else plain(inches, 2)
+def told_a_foot(count: float, what: str) -> str:
+    """How many to a foot, or to a meter: "4.5 plants a foot"."""
+    if is_metric():
+        return f"{plain(count / METERS_A_FOOT, 2)} {what} a meter"
+    return f"{plain(count, 2)} {what} a foot"
+
+
+def told_size(*inches: float) -> str:
+    """A size, or the span of one, in the farm's own unit, with it: "14 in", "6 to 240 in", "35.6 cm"."""
+    ends = map(centimeters, inches) if is_metric() else (plain(one, 2) for one in inches)
+    return f"{' to '.join(ends)} {size_unit()}"
+
+
+def told_rain(inches: float, digits: int = 2) -> str:
+    """Rain or water in the farm's own unit, with it: "0.4 in", "10.2 mm"; inches to so many decimals."""
+    return f"{millimeters(inches)} mm" if is_metric() else f"{plain(inches, digits)} in"
 
 
 def told_water(gallons: float, *, as_of: float | None = None) -> str:
@@ -261,14 +336,14 @@ def told_time(clock: str) -> str:
 
 def told_wind(*mph: float) -> str:
     """A wind in the farm's own unit, with it, or the range of one: "11.2 mph", "18 km/h", "15-20 mph"."""
-    if _way().metric:
+    if is_metric():
         return f"{'-'.join(map(kilometers_an_hour, mph))} km/h"
     return f"{'-'.join(plain(one, 1) for one in mph)} mph"
 
 
 def told_area(square_feet: float) -> str:
     """An area in the farm's own unit, with it: "450 sq ft", "41.8 m2"."""
-    if _way().metric:
+    if is_metric():
         return f"{square_meters(square_feet)} m2"
     return f"{plain(square_feet, 0)} sq ft"
 
@@ -301,23 +376,24 @@ def _bare(chunk: str) -> str:
 
 
 def _spelled(found: re.Match[str]) -> str:
-    british = _CASELESS[found[0].lower()]
+    british = SPELLED[found[0].lower()]
     return british[0].upper() + british[1:] if found[0][0].isupper() else british
 
 
-def figure_told(label: str, value: str) -> str:
+def label_told(label: str) -> str:
+    """A figure's label as the sheet has it, "height, in", with the farm's own unit at its end."""
+    if is_celsius() and label.endswith((", F", ", degree days F")):
+        return f"{label.removesuffix('F')}C"
+    return f"{label.removesuffix('in')}cm" if is_metric() and label.endswith(", in") else label
+
+
+def value_told(label: str, value: str) -> str:
     """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
-    if label.endswith(", F") and _way().celsius:
+    if label.endswith(", F") and is_celsius():
         return figure_in_c(value)
-    if label.endswith(", degree days F") and _way().celsius:
+    if label.endswith(", degree days F") and is_celsius():
         return degree_days_in_c(value)
     return figure_in_cm(value) if label.endswith(", in") and _way().metric else value
-
-
-def _bare_degrees(found: re.Match[str]) -> str:
-    if found["number"] in _Spoken.typed:
-        return found[0]
-    return f"{found['what']}{celsius(float(found['number']), whole=True)}C"
 
 
 def _day_first(found: re.Match[str]) -> str:
@@ -337,4 +413,3 @@ def _named_days(found: re.Match[str]) -> str:
 
 
 _DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
-_CELSIUS: Mapping[re.Pattern[str], Turned] = {**CELSIUS, _BARE: _bare_degrees, _DEGREE_WORDS: _spelled}

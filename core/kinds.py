@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Literal, NamedTuple, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain, told_size, told_time, told_water, told_wind
+from core.dialect import (
+    keep,
+    told_degrees,
+    told_feet,
+    told_frost,
+    told_rain,
+    told_size,
+    told_time,
+    told_water,
+    told_wind,
+)
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -141,9 +151,13 @@ def beyond(name: str, field: Field, value: Any) -> str:
     least, most = field.span
     if field.holds != "number" or least <= value <= most:
         return ""
-    unit = _unit(name)
-    low = "above 0" if least == _ABOVE_0 else f"{plainly(least)} at least"
-    return f"cannot be {plainly(value)}{unit}: {low}, {plainly(most)}{unit} at most"
+    low = "above 0" if least == _ABOVE_0 else f"{_in_bounds(name, least)} at least"
+    return f"cannot be {_in_bounds(name, value)}: {low}, {_in_bounds(name, most)} at most"
+
+
+def _in_bounds(name: str, value: float) -> str:
+    measured = _of_end(name, _MEASURED)
+    return measured[1](value) if measured else f"{plainly(value)}{_unit(name)}"
 
 
 def wrongly_held(value: Any, holds: Holds) -> str | None:
@@ -194,17 +208,11 @@ def fields_text(fields: Fields) -> str:
         name = _AS_TOLD.get(field) or field_words(field)
         if field in HERS and isinstance(value, str):
             keep((value,))
-        told_so = _WITH_UNIT[field][1] if field in _WITH_UNIT and value else None
-        shown = told_so(value) if told_so else f"{_shown(value, field)}{_unit(field)}"
+        shown = f"{_shown(value, field)}{_unit(field)}"
         told.append(f"no {name}" if value is None else f"{name} {shown}")
     return clean(", ".join(told))
 
 
-_WITH_UNIT: Mapping[str, tuple[str, Callable[[float], str]]] = {
-    "mph": ("mph", told_wind),
-    "gallons": ("gal", told_water),
-}
-"""Fields that are told with their unit -> the unit beside them in a sentence, and how."""
 _AS_TOLD = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
 """Fields that are told before their value as a part of a sentence."""
 _FIELD_WORDS = {
@@ -280,17 +288,34 @@ _FIELD_WORDS = {
     "zone": "time zone",
 }
 """Field -> what it is called to her, where that is not its name with a space for each underscore."""
-_UNITS = {"f": " F", "feet": " ft", "in": " in", "pct": " %", "rh": " %", "grams": " g", "mph": " mph"}
-"""The end of a field's name -> the unit of its number."""
+_MEASURED: Mapping[str, tuple[str, Callable[[float], str]]] = {
+    "threshold_f": ("F", told_frost),
+    "f": ("F", told_degrees),
+    "feet": ("ft", told_feet),
+    "in": ("in", told_size),
+    "inches": ("in", told_rain),
+    "mph": ("mph", told_wind),
+    "gallons": ("gal", told_water),
+}
+"""The end of a field's name -> the unit in which its number is kept, and how it is told, with the farm's own."""
+_UNITS = {"pct": "%", "rh": "%", "grams": "g"}
+"""The end of the name of any other field -> the unit of its number."""
+
+_OfEnd = TypeVar("_OfEnd")
+
+
+def _of_end(field: str, ends: Mapping[str, _OfEnd]) -> _OfEnd | None:
+    return next((found for end, found in ends.items() if field == end or field.endswith(f"_{end}")), None)
 
 
 def _unit(field: str) -> str:
-    return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
+    return f" {unit}" if (unit := _of_end(field, _UNITS)) else ""
 
 
 def unit_of(field: str) -> str:
-    """The unit of a field's number: "F", "ft", "%"; "" where its name says none."""
-    return _unit(field).strip()
+    """The unit in which a field's number is kept: "F", "ft", "%"; "" where its name says none."""
+    measured = _of_end(field, _MEASURED)
+    return measured[0] if measured else _of_end(field, _UNITS) or ""
 
 
 def field_words(field: str) -> str:
@@ -325,8 +350,6 @@ _HERS = (
 )
 HERS = frozenset(_HERS.split())
 """The fields that hold her own words."""
-_LENGTHS = ("feet", "width_in", "size_in")
-"""Fields that may hold a length said in meters, which is told to a hundredth of a foot or an inch."""
 _PLACES = {
     "bucket": "the bucket",
     "bench": "the bench",
@@ -339,8 +362,12 @@ _PLACES = {
 def _fill(text: str, fields: Fields) -> str | None:
     for piece in text.split("{")[1:]:
         name = piece.partition("}")[0]
-        if fields.get(name) is None:
+        first, _, last = name.partition(" to ")
+        if any(fields.get(one) is None for one in (first, last) if one):
             return None
+        if last:
+            text = text.replace("{" + name + "}", told_degrees(fields[first], fields[last]))
+            continue
         value = fields[name]
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
@@ -349,13 +376,8 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = figure_label(value)
         if name == "value" and isinstance(value, str) and isinstance(fields.get("figure"), str):
             word = figure_told(fields["figure"], value)
-        if name.endswith("_in") and isinstance(value, (int, float)):
-            text = text.replace(f"{{{name}}} in", told_size(value))
-        if name in _WITH_UNIT and isinstance(value, (int, float)):
-            unit, told = _WITH_UNIT[name]
-            text = text.replace(f"{{{name}}} {unit}", told(value))
         if name == "count" and fields.get("what") == "line":
-            word = f"{number(value)} ft"
+            word = told_feet(value)
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))
@@ -364,8 +386,6 @@ def _fill(text: str, fields: Fields) -> str | None:
 
 _SIDES = {"latitude": "NS", "longitude": "EW"}
 """The side of the equator, and of Greenwich, above and below 0."""
-_TOLD = {"inches": told_rain}
-"""Fields whose numbers are told to what they are worth."""
 
 
 def _shown(value: Any, field: str = "") -> str:
@@ -381,7 +401,6 @@ def _shown(value: Any, field: str = "") -> str:
         return fields_text(value)
     if field in _SIDES and isinstance(value, (int, float)):
         return f"{number(abs(value))} {_SIDES[field][value < 0]}"
-    if isinstance(value, float):
-        told = number if field in _LENGTHS else _TOLD.get(field, as_typed)
-        return told(value)
-    return str(value)
+    if isinstance(value, (int, float)) and (measured := _of_end(field, _MEASURED)):
+        return measured[1](value)
+    return as_typed(value) if isinstance(value, float) else str(value)

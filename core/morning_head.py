@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from core.asks import Guarded, Head, Sight
 from core.dialect import told_time
 from core.farm import Farm
+from core.marked import typed_feet
 from core.matters import matters
 from core.problems import Problem
 from core.settings.local_time import example_zone, lacks_zone
@@ -53,9 +54,9 @@ def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     if lacks_zone(farm):
         yield "your time zone, for sunrise by your clock", f"farm zone {example_zone(farm)}"
     if not farm.beds:
-        yield "your beds, one line for each", "bed b1 50ft"
+        yield "your beds, one line for each", f"bed b1 {typed_feet(50)}"
     elif not list(farm.plantings.live()) and not list(farm.trays.live()):
         yield "what grows: a tray you sowed", "sow 72 strawflower"
-        yield "            or what stands in a bed already", "plant zinnia b1 25ft"
+        yield "            or what stands in a bed already", f"plant zinnia b1 {typed_feet(25)}"
         if not farm.plans:
             yield "            or what you want, reckoned back to seed", "plan 120 strawflower dry by 9-19"

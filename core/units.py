@@ -9,6 +9,7 @@ from pathlib import Path
 
 from core.clocks import zone_called
 from core.patterns import pattern
+from core.units_told import MOST_TOLD
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -122,10 +123,6 @@ def middle(values: Iterable[float]) -> float:
 def number(value: float) -> str:
     """A number without needless decimals: 5.0 -> "5", 5.333 -> "5.33"."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-MOST_TOLD = 10.0**15
-"""A figure beyond that is told as being beyond it."""
 
 
 def plainly(value: float) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from core.farm import Farm
@@ -38,11 +38,17 @@ def most_of(farm: Farm, sort: str, of: str) -> float:
     return farm.part(Most).so_far.get(sort, {}).get(of, 0)
 
 
-def too_many(number: float, most: float, what: str, measure: str = "the most so far") -> str | None:
+def too_many(
+    number: float,
+    most: float,
+    what: str,
+    measure: str = "the most so far",
+    tells: Callable[[float], str] = plainly,
+) -> str | None:
     """ "7200 seeds of zinnia is 50 times the most so far, 144", where it is a slip by `most`; 0 is no measure."""
     if not most or number < SLIP * max(most, FEW):
         return None
-    return f"{plainly(number)} {what} is {plainly(round(number / most))} times {measure}, {plainly(most)}"
+    return f"{tells(number)} {what} is {plainly(round(number / most))} times {measure}, {tells(most)}"
 
 
 def planned_seeds(farm: Farm, crop: str) -> int:

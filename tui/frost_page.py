@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from core.dialect import told_frost
 from core.reckon.climate.frost import ANY_MONTH, PERCENTS, RARE, FrostOdds, ThresholdOdds
 from core.units import MONTHS, month_day, short_day
 
@@ -60,8 +61,14 @@ def _table(odds: FrostOdds, name: str) -> list[str]:
     for row in odds.thresholds:
         values: Mapping[float, object] = getattr(row, name)
         cells = "".join(f"{_cell(values[p]):>{_CELL}}" for p in PERCENTS)
-        lines.append(f"{row.threshold_f:3g} F{cells}")
+        lines.append(_labelled(row, cells))
     return lines
+
+
+def _labelled(row: ThresholdOdds, cells: str) -> str:
+    """The cells after the cold they are for; a long one takes of the first cell's room."""
+    label = told_frost(row.threshold_f)
+    return f"{label:>5}{cells[max(len(label) - 5, 0) :]}"
 
 
 def _cell(value: object) -> str:
@@ -84,15 +91,15 @@ def _words(odds: FrostOdds) -> list[str]:
         RARE: "rare: in so many years that cold does not come at all",
         ANY_MONTH: "any: at that risk no month of the year is free of it",
     }
-    missing = [f"  {row.threshold_f:g} F: {row.not_yet}" for row in odds.thresholds if row.not_yet]
+    missing = [f"  {told_frost(row.threshold_f)}: {row.not_yet}" for row in odds.thresholds if row.not_yet]
     return [*(f"  {text}" for word, text in says.items() if word in shown), *missing]
 
 
 def _counts(row: ThresholdOdds) -> str:
     if row.share_of_seasons is None:
-        return f"{row.threshold_f:3g} F: too few seasons to tell"
+        return f"{told_frost(row.threshold_f):>5}: too few seasons to tell"
     return (
-        f"{row.threshold_f:3g} F in {round(100 * row.share_of_seasons)} of 100 seasons; "
+        f"{told_frost(row.threshold_f):>5} in {round(100 * row.share_of_seasons)} of 100 seasons; "
         f"from {row.springs} springs and {row.autumns} falls"
     )
 
@@ -111,7 +118,7 @@ def plot_lines(odds: FrostOdds) -> list[str]:
             cells = ["*"] * _PLOT
         _draw(cells, row.last_spring, "-", first_month, late_first=True)
         _draw(cells, row.first_autumn, "=", first_month, late_first=False)
-        lines.append(f"{row.threshold_f:3g} F{''.join(cells)}".rstrip())
+        lines.append(_labelled(row, "".join(cells)).rstrip())
     lines.append("     -- last in spring, == first in fall, 10 to 90 %; | one year in two")
     return lines
 

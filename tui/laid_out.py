@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.dialect import in_words
+from core.marked import with_figures
 from core.text import wrap
 from tui.phrases import MARK, plain
 from tui.table import Line
@@ -50,7 +51,10 @@ def _head(view: View, columns: int) -> Line:
 def _rows(view: View, columns: int, has_keys: bool) -> list[LaidOut]:
     listing = view.listing
     if not listing.rows:
-        return [(line, "") for line in plain(wrap(" " * MARK + view.EMPTY, columns, hang=MARK), "quiet")]
+        return [
+            (line, "")
+            for line in plain(wrap(" " * MARK + with_figures(view.EMPTY), columns, hang=MARK), "quiet")
+        ]
     lines: list[LaidOut] = []
     for i in range(listing.top, min(listing.top + listing.page, len(listing.rows))):
         here = i == listing.cursor

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from core.book.daily import failed
 from core.book.layout import is_farm
+from core.marked import typed_feet
 from core.problems import Problem
 from core.session import Session
 from demo_farm.open import DEMO_DAY, copy_to
@@ -116,7 +117,7 @@ def new(args: Namespace) -> int:
     told = [
         f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
         f"  shedbook --farm {args.folder} write last frost 14 may",
-        f"  shedbook --farm {args.folder} write bed b1 50ft",
+        f"  shedbook --farm {args.folder} write bed b1 {typed_feet(50)}",
         "or open the screen, which asks:",
         f"  shedbook --farm {args.folder}",
     ]

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.dialect import told_f
+from core.dialect import told_reading
 from core.text import wrap
 from core.units import day_from_iso, hours_text, short_day
 from tui.table import Line
@@ -102,7 +102,7 @@ def air_text(room: AirNow) -> str:
     if last is None:
         return ""
     seen = [
-        f"{told_f(last.f)} F" if last.f is not None else "",
+        told_reading(last.f) if last.f is not None else "",
         f"{last.rh:.0f} % RH" if last.rh is not None else "",
     ]
     ago = "" if last.hours_ago < 1 else f"{hours_text(last.hours_ago)} ago"

@@ -10,6 +10,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 
+from core.dialect import to_her
 from core.finding.finder import finder
 from core.mending.rows import book_rows
 from core.page import ALL, page
@@ -19,7 +20,6 @@ from core.today import morning
 from tui import cli, out
 from tui.cli_session import close_session, open_session, say_written
 from tui.registry import command, commands
-from tui.table import row_by_row
 from tui.typed_lines import typed_lines, typed_words
 
 PROMPT = "write: "
@@ -121,7 +121,7 @@ def _show(rest: str, args: Namespace) -> None:
         names = ", ".join(name for name in commands() if command(commands()[name]).csv)
         out.lines([f"Show what? Such as: show beds. Lists: {names}."])
     elif command(listed).csv and not {"--json", "--csv"} & {*words}:
-        with row_by_row():
+        with to_her():
             _run([*words, "--csv"], args)
     else:
         _run(words, args)

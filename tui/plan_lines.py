@@ -13,6 +13,7 @@ from core.plans.succession import usual_gap
 from core.plans.weekly import Week
 from core.text import wrapped
 from core.units import long_day, plural, short_day
+from core.units_told import meters
 from tui.table import Column, printed_table
 
 
@@ -28,7 +29,7 @@ SOWINGS = (
     Column("", "cut to", show=_plan("cut_to")),
     Column("", "seeds", show=_plan("seeds")),
     Column("", "plants", show=_plan("plants_out")),
-    Column("", "feet", show=_plan("feet")),
+    Column("", "feet", show=_plan("feet"), metric=lambda plan: meters(plan.feet)),
 )
 WEEKS = (
     Column("start", "week of"),

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from operator import gt
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, overload
+from typing import TYPE_CHECKING, Any, NamedTuple, overload
 
-from core.dialect import in_words, is_metric
+from core.dialect import in_words, is_metric, is_to_her
 from core.text import after_a_word, clean
 
 if TYPE_CHECKING:
@@ -223,22 +222,6 @@ def printed_table(columns: Sequence[Column], rows: Sequence[object], width: int 
     return lines
 
 
-class _Aloud:
-    """Whether a table that is asked for as CSV is told row by row."""
-
-    on: ClassVar[bool] = False
-
-
-@contextmanager
-def row_by_row() -> Iterator[None]:
-    """Meanwhile what would be CSV is told as it is read aloud, in the words and units of the farm."""
-    _Aloud.on = True
-    try:
-        yield
-    finally:
-        _Aloud.on = False
-
-
 def told_aloud(columns: Sequence[Column], rows: Iterable[object]) -> Iterator[str]:
     """ "tray S12, crop zinnia, next step 3": each row on a line of its own, without what is empty."""
     count = 0
@@ -258,7 +241,7 @@ def csv_table(columns: Sequence[Column], rows: Iterable[object]) -> str:
     from core.exports.csv import csv_text  # only a spreadsheet asks for it
 
     shown = csv_columns(columns)
-    if _Aloud.on:
+    if is_to_her():
         return "".join(f"{line}\n" for line in told_aloud(shown, rows))
     return csv_text([head_in_csv(c) for c in shown], ([c.cell(row) for c in shown] for row in rows))
 

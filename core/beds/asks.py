@@ -8,6 +8,7 @@ from typing import NamedTuple
 from core.asks import Alert, Asked, Part, Sight
 from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
 from core.field.closed import closures_now
+from core.marked import typed_low
 from core.units import short_day
 from core.weather.night import asked_of_frost
 
@@ -56,8 +57,11 @@ def cautions(sight: Sight) -> list[Alert]:
     first = asked_of_frost(sight.farm, sight.day)
     if first is None:
         return []
-    says = f"no low is written since the usual first frost, {short_day(first)}; write what it was, such as: low 30"
-    return [Alert("was there a frost? write: low 30", f"was there a frost? {says}.", "act")]
+    says = (
+        f"no low is written since the usual first frost, {short_day(first)}; write what it was, such as: low "
+        f"{typed_low(30)}"
+    )
+    return [Alert(f"was there a frost? write: low {typed_low(30)}", f"was there a frost? {says}.", "act")]
 
 
 PARTS = (Part("beds", "Beds", 30, _tasks, _asked),)

@@ -9,16 +9,18 @@ from core.book.entry import Draft, Entry
 from core.called import Called
 from core.codes import free_code, is_new
 from core.crops.spacing import plants_for_feet
+from core.dialect import told_feet, told_size
 from core.farm import Bed, Farm, Planting
 from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
+from core.marked import typed_feet, typed_length
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
 from core.seeds.drawer import FROM_PACKET, check_taken
 from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
-from core.units import dated_text, number
+from core.units import dated_text
 from core.usual import FEW, SLIP, most_so_far, note_most, too_many
 
 
@@ -33,13 +35,15 @@ def known_bed(farm: Farm, draft: Draft) -> Problem | None:
     if bed in farm.beds:
         return None
     if not farm.beds:
-        return Problem(f"There is no bed {bed} yet: write 'bed {bed} 50ft' to make it.", "unknown")
+        return Problem(
+            f"There is no bed {bed} yet: write 'bed {bed} {typed_feet(50)}' to make it.", "unknown"
+        )
     return unknown("bed", bed, list(farm.beds))
 
 
 def _check_bed(farm: Farm, draft: Draft) -> Problem | None:
     if not 0 < draft.fields["feet"] <= 2000 or not 6 <= draft.fields["width_in"] <= 240:
-        return Problem("A bed is 1 to 2000 ft long and 6 to 240 in wide.", "impossible")
+        return Problem(f"A bed is {told_feet(1, 2000)} long and {told_size(6, 240)} wide.", "impossible")
     return None
 
 
@@ -57,15 +61,15 @@ def _check_room(farm: Farm, draft: Draft) -> Problem | None:
     feet = draft.fields["feet"]
     free = free_feet(farm, farm.beds[draft.fields["bed"]])
     if feet <= 0:
-        return Problem("A planting needs at least a foot of bed.", "impossible")
+        return Problem("A planting needs some length of bed.", "impossible")
     if feet > free + 0.05:
-        in_it = ", ".join(f"{p.crop} {number(p.feet)} ft" for p in farm.standing_in(draft.fields["bed"]))
+        in_it = ", ".join(f"{p.crop} {told_feet(p.feet)}" for p in farm.standing_in(draft.fields["bed"]))
         return Problem(
-            f"Bed {draft.fields['bed']} has {number(max(free, 0))} ft free"
-            f"{f' ({in_it} stands there)' if in_it else ''}: {number(feet)} ft does not fit. Clear what is "
+            f"Bed {draft.fields['bed']} has {told_feet(max(free, 0))} free"
+            f"{f' ({in_it} stands there)' if in_it else ''}: {told_feet(feet)} does not fit. Clear what is "
             "done, or give the bed its true length.",
             "impossible",
-            (f"{number(max(free, 0))}ft",),
+            (typed_length(max(free, 0)),),
         )
     return None
 
@@ -298,8 +302,8 @@ def crowded(farm: Farm) -> list[Matter]:
             here = farm.standing_in(bed.code)
             problems.append(
                 Matter(
-                    f"{number(sum(p.feet for p in here))} ft are planted in bed {bed.code}, which has "
-                    f"{number(bed.feet)} ft: clear what is done, or give the bed its true length.",
+                    f"{told_feet(sum(p.feet for p in here))} are planted in bed {bed.code}, which has "
+                    f"{told_feet(bed.feet)}: clear what is done, or give the bed its true length.",
                     "settle",
                     entry=here[-1].made_by,
                     key=("crowded", bed.code),
@@ -319,7 +323,7 @@ def _fit(farm: Farm, crop: str, way: str | None, bed: str, feet: float) -> int |
 
 def _bed_too_long(farm: Farm, draft: Draft) -> str | None:
     others = max((bed.feet for bed in farm.beds.values() if bed.code != draft.fields["bed"]), default=0)
-    return too_many(draft.fields["feet"], others, f"ft of bed {draft.fields['bed']}")
+    return too_many(draft.fields["feet"], others, f"of bed {draft.fields['bed']}", tells=told_feet)
 
 
 def _planted_too_many(farm: Farm, draft: Draft) -> str | None:
@@ -327,7 +331,7 @@ def _planted_too_many(farm: Farm, draft: Draft) -> str | None:
     fit = _fit(farm, f["crop"], f.get("way"), f["bed"], f["feet"])
     if fit is None or plants < SLIP * max(fit, FEW):
         return None
-    feet = f"{number(f['feet'])} ft of bed {f['bed']}"
+    feet = f"{told_feet(f['feet'])} of bed {f['bed']}"
     return f"{plants} plants is {plants / max(fit, 1):.0f} times what {feet} holds, {fit}"
 
 
@@ -345,7 +349,7 @@ def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
 KINDS = (
     Kind(
         "bed",
-        "bed {bed}: {feet} ft long, {width_in} in wide",
+        "bed {bed}: {feet} long, {width_in} wide",
         needs(bed="code", feet=SIZE, width_in=SIZE),
         _bed,
         check=_check_bed,
@@ -355,7 +359,7 @@ KINDS = (
     ),
     Kind(
         "drilled",
-        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet} ft[, {seeds} seeds][, from {packet}]"
+        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet}[, {seeds} seeds][, from {packet}]"
         "[, {packet_seeds} of them]",
         needs(planting="code", crop="text", bed="code", feet=SIZE)
         | may(variety="text", way="code", seeds="count")
@@ -367,7 +371,7 @@ KINDS = (
     Kind(
         "set out",
         "set out {planting}:[ {plants} plants of] {crop}[ {variety}][ ({way})][ from {tray}] in bed {bed}, "
-        "{feet} ft",
+        "{feet}",
         needs(planting="code", crop="text", bed="code", feet=SIZE)
         | may(variety="text", way="code", plants="count", tray="code")
         | REF,

@@ -10,6 +10,7 @@ from core.beds.new_beds import bed
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_degrees, told_feet, told_size
 from core.farm import Farm, Planting, Tray
 from core.language.causes import usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
@@ -21,30 +22,48 @@ from core.language.names import (
     take_bed,
     take_beds,
     take_plantings_of_beds,
-    take_tray,
+    take_share,
+    take_trays,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
 from core.language.words import ALL, PLACE_WORDS, ROOTS, TRAY_WORDS
+from core.marked import length_word, typed_feet
 from core.seed_rows import Packet
 from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seeds
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.trays.rows import hardiness_of, tray_rows
 from core.tubers.store_and_bed import remark_on_store, variety_in_store
-from core.units import day_text, number, plural, short_day
+from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
 
 def set_out(line: Line) -> Reading:
     """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
-    feet = line.take_unit("ft", "feet")
+    feet = line.take_unit("ft", length_word())
     bed = take_bed(line)
-    tray = take_tray(line)
-    plants = line.take_count("plants", "plants")
-    plants = tray.alive if plants is None else plants
+    trays = take_trays(line)
+    plants = take_share(line, trays[0].alive)
+    if plants is None:
+        plants = line.take_count("plants", "plants")
     line.refuse_leftovers()
+    if len(trays) > 1 and (plants is not None or feet is not None):
+        codes = either([tray.code for tray in trays], "and")
+        raise Refused(f"Of which of {codes}? Write one line for each with its number.", "ambiguous")
+    return line.reading(
+        *(
+            _set_out_draft(line, tray, bed, tray.alive if plants is None else plants, feet, n)
+            for n, tray in enumerate(trays)
+        )
+    )
+
+
+def _set_out_draft(
+    line: Line, tray: Tray, bed: str | None, plants: int, feet: Number | None, before: int
+) -> Draft:
+    """So many of a tray into the bed; `before` plantings are made by the same line."""
     if not tray.is_live:
         raise Refused(
             f"{tray.code} has no plants left since {short_day(date.fromisoformat(tray.closed_on or tray.sown))}: they "
@@ -56,19 +75,17 @@ def set_out(line: Line) -> Reading:
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
         )
     _remark_on_haste(line, tray)
-    return line.reading(
-        line.draft(
-            "set out",
-            planting=next_code(line.farm, PLANTING, line.known.mark),
-            crop=tray.crop,
-            variety=tray.variety,
-            way=tray.way,
-            tray=tray.code,
-            bed=bed,
-            plants=plants,
-            feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
-            ref=tray.made_by,
-        )
+    return line.draft(
+        "set out",
+        planting=next_code(line.farm, PLANTING, line.known.mark, after=before),
+        crop=tray.crop,
+        variety=tray.variety,
+        way=tray.way,
+        tray=tray.code,
+        bed=bed,
+        plants=plants,
+        feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
+        ref=tray.made_by,
     )
 
 
@@ -96,7 +113,7 @@ def _remark_on_haste(line: Line, tray: Tray) -> None:
     )
     if kept is not None:
         line.remark(
-            f"{kept.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
+            f"{kept.says}: planted out it is left at {told_degrees(kept.guard_f)} or more, have a cover ready"
         )
 
 
@@ -105,17 +122,18 @@ def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
     sheet = farm_sheet(line.farm, tray.crop, tray.way, tray.variety)
     if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0:
         raise Refused(
-            f"How many feet of bed {bed} do {plants} {tray.crop} take? Write it: 20ft.", near=("20ft",)
+            f"How many {length_word()} of bed {bed} do {plants} {tray.crop} take? Write it: {typed_feet(20)}.",
+            near=(typed_feet(20),),
         )
     spacing = sheet.spacing_in.value
     feet = feet_for_plants(plants, line.farm.beds[bed].width_in, spacing)
-    line.remark(f"{plants} plants at {number(spacing)} in take {number(feet)} ft of bed {bed}")
+    line.remark(f"{plants} plants at {told_size(spacing)} take {told_feet(feet)} of bed {bed}")
     return feet
 
 
 def _long(feet: Number) -> Number:
     if feet <= 0:
-        raise Refused("A length in a bed is above 0 ft.", "impossible")
+        raise Refused(f"A length in a bed is above {told_feet(0)}.", "impossible")
     return feet
 
 
@@ -132,7 +150,7 @@ def drill(line: Line) -> Reading:
 
 
 def _into_bed(line: Line, kind: str) -> Reading:
-    feet = line.take_unit("ft", "feet")
+    feet = line.take_unit("ft", length_word())
     plants = line.take_unit("plants", "plants") if kind == "set out" else None
     seeds = line.take_unit("seeds", "seeds") if kind == "drilled" else None
     bed = take_bed(line)
@@ -151,7 +169,10 @@ def _into_bed(line: Line, kind: str) -> Reading:
     if bed is None:
         raise Refused(f"In which bed is the {crop}? Write its code.", near=list(line.farm.beds)[:6])
     if feet is None:
-        raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
+        raise Refused(
+            f"How many {length_word()} of bed {bed} has the {crop}? Write it: {typed_feet(25)}.",
+            near=(typed_feet(25),),
+        )
     if kind == "set out":
         remark_on_store(line, crop, variety, plants)
     seed = _seed_of(line, crop, variety, weighed[0] if weighed else seeds, packet)
@@ -174,7 +195,8 @@ def _refuse_trays(line: Line, crop: str) -> None:
     """Refuse to plant into a tray: what is planted stands in a bed."""
     if any(t.is_word and t.low in TRAY_WORDS for t in line.free()):
         raise Refused(
-            f"What is planted stands in a bed, not in trays: plant 40 {crop} b3 5ft. What is begun from seed in a "
+            f"What is planted stands in a bed, not in trays: plant 40 {crop} b3 {typed_feet(5)}. What is "
+            "begun from seed in a "
             "tray is sown: sow 72 statice.",
             "impossible",
             ("sow",),
@@ -301,7 +323,7 @@ VERBS = (
         "bed",
         bed,
         _JOB,
-        (("bed b9 50ft", "a new bed, 36 in wide unless said; m and cm: help units"),),
+        (("bed b9 {typed_feet:50}", "a new bed, {size:36} wide unless said; m and cm: help units"),),
         (beds,),
         claims=_claims_bed,
         take=leave_word,
@@ -310,7 +332,7 @@ VERBS = (
         "set out",
         set_out,
         _JOB,
-        (("set out S12 b5 20ft", "a tray into a bed"),),
+        (("set out S12 b5 {typed_feet:20}", "a tray into a bed"),),
         (trays, beds, words("plants")),
         follow=("plants", "yesterday"),
         small=("out",),
@@ -319,7 +341,7 @@ VERBS = (
         "plant",
         plant,
         _JOB,
-        (("plant peony b5 10ft 12 plants on 2024-10-01", "bought in, or standing there already"),),
+        (("plant peony b5 {typed_feet:10} 12 plants on 2024-10-01", "bought in, or standing there already"),),
         (*in_bed, words("plants")),
         follow=("plants", "yesterday"),
         small=("out",),
@@ -328,7 +350,12 @@ VERBS = (
         "drill",
         drill,
         _JOB,
-        (("direct sow larkspur b5 20ft", "sown where it is to stand; also: drill larkspur b5 20ft"),),
+        (
+            (
+                "direct sow larkspur b5 {typed_feet:20}",
+                "sown where it is to stand; also: drill larkspur b5 {typed_feet:20}",
+            ),
+        ),
         in_bed,
         small=("sow", "sowed", "sown", "seed", "seeded"),
     ),
@@ -357,6 +384,11 @@ VERBS = (
         small=("out", "away"),
     ),
     Verb(
-        "clear", clear, _JOB, (("clear b4 zinnia", "done with, its feet are free"),), in_bed, small=("out",)
+        "clear",
+        clear,
+        _JOB,
+        (("clear b4 zinnia", "done with, its {length_word} are free"),),
+        in_bed,
+        small=("out",),
     ),
 )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from core.dialect import told_size
 from core.language.line import Line, Reading, Refused, kept, short
 from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
+from core.marked import length_word, size_word, typed_feet
 from core.measures import INCHES_A_FOOT
 from core.patterns import pattern
-from core.units import as_typed, number
+from core.units import as_typed
 
 USUAL_WIDTH_IN = 36
 LEAST_WIDTH = {"in": 6, "cm": 15}
@@ -25,14 +27,17 @@ def bed(line: Line) -> Reading:
         feet = line.take_length()
     line.refuse_leftovers()
     if feet is None:
-        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
+        raise Refused(
+            f"How long is bed {name}? Write its {length_word()}: bed {name} {typed_feet(50)}.",
+            near=(typed_feet(50),),
+        )
     if width is None:
         old = line.farm.beds.get(name)
         width = old.width_in if old else USUAL_WIDTH_IN
         line.remark(
-            f"{number(width)} in wide as before"
+            f"{told_size(width)} wide as before"
             if old
-            else f"the usual width, {number(width)} in, as none was said"
+            else f"the usual width, {told_size(width)}, as none was said"
         )
     return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
 
@@ -42,12 +47,12 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     line.read_metric("ft")
     _ask_units(line)
     in_feet = [t for t in line.free() if t.number is not None and t.unit == "ft"]
-    width = line.take_unit("in", "inches")
+    width = line.take_unit("in", size_word())
     if len(in_feet) == 2 and width is None:
         wide = in_feet[1].number
         assert wide is not None
         in_feet[1].taken, width = True, kept(wide * INCHES_A_FOOT)
-    return line.take_unit("ft", "feet"), width
+    return line.take_unit("ft", length_word()), width
 
 
 def _ask_units(line: Line) -> None:
@@ -100,8 +105,11 @@ def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number 
     """Many beds of one size."""
     feet = line.take_length() if feet is None else feet
     if feet is None:
-        raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
+        raise Refused(
+            f"How long are beds {names[0]} to {names[-1]}? Write their {length_word()}.",
+            near=(typed_feet(50),),
+        )
     if width is None:
         width = USUAL_WIDTH_IN
-        line.remark(f"the usual width, {number(width)} in, as none was said")
+        line.remark(f"the usual width, {told_size(width)}, as none was said")
     return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))

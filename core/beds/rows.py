@@ -16,6 +16,7 @@ from core.crops.course import (
 )
 from core.crops.sheet import Sheet
 from core.crops.windows import Window
+from core.dialect import told_degrees, told_size
 from core.farm import Bed, Farm, Planting
 from core.places import USES
 from core.problems import Problem
@@ -218,15 +219,15 @@ class _Case(NamedTuple):
         if self.killed is not None:
             return [self._after_frost(sheet, *self.killed)]
         asks, guard = planting_tonight(self.farm, self.planting, self.bed, self.low, self.day)
-        if asks and self.low is not None:
-            why = f"{self.low.says}; below {guard:g} F it may be hurt"
+        if asks and self.low is not None and guard is not None:
+            why = f"{self.low.says}; below {told_degrees(guard)} it may be hurt"
             if self._is_last_chance(sheet):
                 return [("cut all tonight", self.day, f"{why}: cut what is worth it, or cover")]
             return [("cover tonight" if asks == "cover" else "cover again tonight", self.day, why)]
         return [(job, on, why) for on, job, why in sorted(self._jobs(sheet))]
 
     def _after_frost(self, sheet: Sheet, on: date, low: float) -> JobToDo:
-        came = f"low {low:g} F on {short_day(on)}"
+        came = f"low {told_degrees(low)} on {short_day(on)}"
         if (self.day - on).days < LOOK_DAYS:
             return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"
         if is_lifted(sheet):
@@ -255,7 +256,7 @@ class _Case(NamedTuple):
                 yield net, "net", "late nets bend stems (common practice)"
             can_pinch = _wanted(sheet.pinch) and "pinched" not in self.done and not planting.drilled
             if can_pinch and self._in_time(pinch):
-                yield pinch, "pinch", "at about 12 in tall [S44]"
+                yield pinch, "pinch", f"at about {told_size(12)} tall [S44]"
         is_over = self.cut_to is not None and day > self.cut_to
         unread = frost_unread(self.farm, self.out, day) if is_lifted(sheet) else None
         if unread is not None:

@@ -6,10 +6,12 @@ from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
+from core.dialect import told_degrees
 from core.drying.weighing import note_dry, tests_of
 from core.farm import Box, Farm, Lot
 from core.happened import Look, Treated
 from core.kinds import DAYS, HOURS, REF, Kind, may, needs
+from core.marked import with_figures
 from core.places import BENCH, Form, Holding, Place, in_place
 from core.problems import Problem
 from core.refusals import unknown
@@ -59,11 +61,11 @@ KEPT = 24
 MOTH, BEETLES, DAMP, MICE = "moth", "beetles", "damp", "mice"
 PESTS = (MOTH, BEETLES)
 """What is frozen or warmed out of a box: moths of stored grain [S56], and beetles (cigarette beetle: from memory)."""
-FREEZE_HOW = "at 0 F, in a shut bag, opened only when it is warm again: else it draws damp [S178]"
+FREEZE_HOW = "at {degrees:0}, in a shut bag, opened only when it is warm again: else it draws damp [S178]"
 """How a box is frozen; the degrees are a household freezer's (common practice)."""
 
 DO = {
-    "treat": "freeze it a week at 0 F in a shut bag, or warm it 3 h at 125-130 F",
+    "treat": "freeze it a week at {degrees:0} in a shut bag, or warm it 3 h at {degrees:125 to 130}",
     "dry": "hang it again and dry it",
     "close": "into a tight box, and count what is left",
 }
@@ -141,7 +143,7 @@ def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
         treated=treatment_text(treated) if treated else None,
         next_check=next_check.isoformat() if next_check else None,
         ask=ask,
-        says=ASKS.get(ask, ""),
+        says=with_figures(ASKS.get(ask, "")),
         care=CARE.get(ask, ""),
         because=because,
     )
@@ -210,7 +212,7 @@ def trouble_in(farm: Farm, place: Place, day: date) -> str:
     row = _row(box, [(lot, lot.holdings[place]) for lot in farm.lots.live() if place in lot.holdings], day)
     if row.ask not in DO:
         return ""
-    found, do = box.checks[-1], DO[row.ask]
+    found, do = box.checks[-1], with_figures(DO[row.ask])
     return (
         f"! {found.result} in {place}, {dated_text(found.on)}: look through what is taken out. The box: {do}"
     )
@@ -264,7 +266,9 @@ def _check_treated(farm: Farm, draft: Draft) -> Problem | None:
     if f["how"] not in TREATMENTS:
         return unknown("treatment", f["how"], list(TREATMENTS))
     if _days(draft) <= 0:
-        return Problem("How long? A week in the freezer, or 3 hours at 125-130 F.", "impossible")
+        return Problem(
+            f"How long? A week in the freezer, or 3 hours at {told_degrees(125, 130)}.", "impossible"
+        )
     return _check_known(farm, draft)
 
 

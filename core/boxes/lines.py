@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, known_boxes
 from core.codes import LOT
+from core.dialect import told_degrees
 from core.farm import Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.named_places import is_box, place_or_last, source_of, take_places
@@ -14,6 +15,7 @@ from core.language.offers import has_code, lots_where, places, words
 from core.language.tokens import Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import FILLERS
+from core.marked import with_figures
 from core.patterns import pattern
 from core.pieces.taking import has_snapped
 from core.places import BENCH, Place, a_box, in_place
@@ -105,9 +107,11 @@ def treat(line: Line) -> Reading:
         hours = FREEZE_DAYS * 24 if frozen else WARM_HOURS
         line.remark(f"{FREEZE_DAYS:g} days, as is usual" if frozen else f"{WARM_HOURS:g} hours, as is usual")
     if frozen:
-        line.remark(FREEZE_HOW)
+        line.remark(with_figures(FREEZE_HOW))
     if not 0 < hours <= 24 * 366:
-        raise Refused("How long? A week in the freezer, or 3 hours at 125-130 F.", "impossible")
+        raise Refused(
+            f"How long? A week in the freezer, or 3 hours at {told_degrees(125, 130)}.", "impossible"
+        )
     how, span = ("frozen", {"days": tidy(hours / 24)}) if frozen else ("warmed", {"hours": tidy(hours)})
     return line.reading(*(line.draft("box treated", box=box, how=how, **span) for box in boxes))
 
@@ -356,7 +360,7 @@ VERBS = (
         "warm",
         treat,
         _JOB,
-        (("warm box 7 3 hours", "3 hours at 125-130 F against moths, watched all the while"),),
+        (("warm box 7 3 hours", "3 hours at {degrees:125 to 130} against moths, watched all the while"),),
         (_known, words("3 hours", "hours")),
     ),
     Verb(

@@ -13,6 +13,7 @@ from core.crops.frost_dates import Bounds, Frost, FrostFor
 from core.crops.hardening import ladder
 from core.crops.sheet import Figure, Sheet, Span, days_from_bed_sowing
 from core.crops.windows import WINDOWS, Calendar, Window
+from core.dialect import told_degrees, told_frost
 from core.units import plural, short_day, weeks
 
 PRICK_OUT_FROM_WEEKS = 6
@@ -91,13 +92,14 @@ class _Reckoning:
         average = self.frost.last_frost
         if average is None or self.sown is not None or self.out is not None:
             return ""
-        mean = f"32 F at 50 %, {self.cold.average()}"
+        mean = f"{told_frost(32)} at 50 %, {self.cold.average()}"
         bound = None if "direct_sow" in self.windows else self.cold.spring()
         if bound is None:
             return mean
         day, (threshold, risk) = bound
         waits_for = (
-            f"{threshold} F at {risk} %, {short_day(day)}{self.cold.said('spring', (threshold, risk))}"
+            f"{told_frost(threshold)} at {risk} %, "
+            f"{short_day(day)}{self.cold.said('spring', (threshold, risk))}"
         )
         return waits_for if self.windows["set_out"].start == day else f"{mean}; after {waits_for}"
 
@@ -155,14 +157,14 @@ class _Reckoning:
         day, (threshold, risk) = bound
         whose = self.cold.whose(threshold, risk)
         if day <= start:
-            past = f"{threshold} F at {risk} %, {short_day(day)}"
+            past = f"{told_frost(threshold)} at {risk} %, {short_day(day)}"
             return Window(start, end, f"{because}; {self.sheet.hardiness_class}: after {past} ({whose}).")
         moved = plural((day - start).days, "day")
         return Window(
             day,
             max(end, day + _SHORTEST_WINDOW),
             f"{because}; moved {moved} on, {self.sheet.hardiness_class} crops wait for {short_day(day)}, "
-            f"after which {threshold} F comes in {risk} years of 100 ({whose}).",
+            f"after which {told_degrees(threshold)} comes in {risk} years of 100 ({whose}).",
         )
 
     def _set_out_after_sowing(self, sown: date, tray: Figure[Span], planned: Window | None) -> None:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.crops.sheet import FIGURES, KINDS, read_value, value_text
-from core.dialect import is_metric
+from core.crops.sheet import FIGURES, KINDS, Figure, read_value, value_text
+from core.dialect import label_told, size_unit, value_told
 from core.problems import Problem
-from core.units_told import figure_in_cm
 
 WORDS: Mapping[str, tuple[str, ...]] = {
     "life_cycle": ("kind of plant", "life cycle"),
@@ -117,18 +116,24 @@ def figure_label(figure: str) -> str:
     known by its name."""
     if figure not in FIGURES:
         return figure.replace("_", " ")
-    return TYPED[figure][0] if figure in TYPED else FIGURES[figure].label
+    return TYPED[figure][0] if figure in TYPED else FIGURES[figure].told
 
 
 def figure_told(figure: str, value: str) -> str:
     """A figure's value as an entry is told: a day of the year as "5 Jun", all else as it was written, a spacing with
     its unit, which its name does not say there."""
     if figure == "spacing_in":
-        return f"{figure_in_cm(value)} cm" if is_metric() else f"{value} in"
+        return f"{value_told(FIGURES[figure].label, value)} {size_unit()}"
     if KINDS.get(figure) != "MonthDay":
-        return value
+        return value_told(FIGURES[figure].label, value) if figure in FIGURES else value
     found = read_value(figure, value)
     return value if isinstance(found, Problem) else value_text(found)
+
+
+def cooler_told(warmth: Figure[str] | None) -> str:
+    """ "cooler, F: 36 to 38", "" where the sheet does not say it."""
+    label = "cooler, F"
+    return f"{label_told(label)}: {value_told(label, warmth.text)}" if warmth is not None else ""
 
 
 def figure_called(words: str) -> str | None:
@@ -146,7 +151,7 @@ def figures_begun(words: str) -> list[str]:
 
 def example(figure: str) -> str:
     """A figure as it is typed: "days to first cut 80"."""
-    return " ".join(TYPED.get(figure, (FIGURES[figure].label, "...")))
+    return " ".join(TYPED.get(figure, (FIGURES[figure].told, "...")))
 
 
 def how_to_write(crop: str, figure: str) -> str:
@@ -160,6 +165,6 @@ def lacks(crop: str, *figures: str) -> str:
     if len(figures) > 2:
         said = ", ".join(example(figure) for figure in figures)
         return f"The sheet of {crop} lacks {len(figures)} figures for a plan: write, with yours, 'crop {crop} {said}'."
-    names = " and no ".join(TYPED.get(figure, (FIGURES[figure].label,))[0] for figure in figures)
+    names = " and no ".join(TYPED.get(figure, (FIGURES[figure].told,))[0] for figure in figures)
     lines = " and ".join(f"'{how_to_write(crop, figure)}'" for figure in figures)
     return f"The sheet of {crop} has no {names}: write {lines}."

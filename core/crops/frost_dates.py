@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from core.crops.sheet import HardinessClass, Sheet
+from core.dialect import told_degrees, told_frost
 from core.units import short_day
 
 Odds = Mapping[tuple[int, int], date]
@@ -97,7 +98,7 @@ class FrostFor:
         if (threshold, risk) in self.own:
             return "the farm's own choice"
         if self.own:
-            wanted = " or ".join(f"{at} F at {chance} %" for at, chance in self.own)
+            wanted = " or ".join(f"{told_frost(at)} at {chance} %" for at, chance in self.own)
             return f"common practice; {wanted}, the farm's own choice, is not known"
         return "common practice"
 
@@ -113,8 +114,11 @@ class FrostFor:
         threshold, risk = odds
         day = self.frost.autumn[odds]
         wanted = AUTUMN_BOUNDS[self.hardiness][0]
-        instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
-        return day, f"the first {threshold} F in fall, {short_day(day)} ({risk} years of 100{instead})"
+        instead = "" if threshold == wanted else f"; the {told_degrees(wanted)} date is not typed"
+        return (
+            day,
+            f"the first {told_frost(threshold)} in fall, {short_day(day)} ({risk} years of 100{instead})",
+        )
 
     def autumn_odds(self) -> tuple[int, int] | None:
         return autumn_bound(self.hardiness, self.frost)

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
-from core.dialect import told_f, told_wind
+from core.dialect import told_degrees, told_reading, told_wind
 
 SOURCE = "composite of S81 S82; the exact steps are common practice"
 
@@ -210,7 +210,9 @@ def advice(
     if wind_mph is not None and wind_mph > WIND_MPH:
         return Hold(f"wind {told_wind(wind_mph)}", f"over {told_wind(WIND_MPH, WINDY_MPH)}", STAYS_IN)
     if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
-        return Hold(f"a day of {told_f(high_f)} F", f"below {TENDER_DAY_F} F for tender", STAYS_IN)
+        return Hold(
+            f"a day of {told_reading(high_f)}", f"below {told_degrees(TENDER_DAY_F)} for tender", STAYS_IN
+        )
     guard = guard_f(hardiness_class, step)
     night_out = step is None or step.night_out
     if forecast_low_f is not None and forecast_low_f < guard and night_out:
@@ -218,6 +220,8 @@ def advice(
         before = _STEPS[step.number - 2] if step is not None and step.number > 1 else None
         instead = STAYS_IN if before is None else f"stays at {before.hours or f'step {before.number}'}"
         return Hold(
-            f"{told_f(forecast_low_f)} F tonight", f"below {guard} F for {hardiness_class}{where}", instead
+            f"{told_reading(forecast_low_f)} tonight",
+            f"below {told_degrees(guard)} for {hardiness_class}{where}",
+            instead,
         )
     return None

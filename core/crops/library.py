@@ -13,7 +13,9 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from core.crops.prose import in_farms_units
 from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
+from core.dialect import Units, farm_units
 from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean, nearest
@@ -130,7 +132,7 @@ def sheet(
         known = ways(name)
         other = f"write {_either(known)}, or leave the way out" if known else "leave the way out"
         return Problem(f'{name} has no way called "{clean(way)}": {other}.', "unknown", known)
-    figures = own_figures(name, _library_figures(name, way or ""), own or {})
+    figures = own_figures(name, _library_figures(name, way or "", farm_units()), own or {})
     if isinstance(figures, Problem):
         return figures
     if "sow_weeks_before" not in figures or _moves_sowing(own or {}):
@@ -142,8 +144,10 @@ def sheet(
         title=row["title"] or name,
         botanical=row["botanical"],
         sources=tuple(row["sources"].split()),
-        notes=" ".join(filter(None, (_rows()[name, way]["notes"] if way else "", row["notes"]))),
-        clashes=_clashes().get(name, ()),
+        notes=in_farms_units(
+            " ".join(filter(None, (_rows()[name, way]["notes"] if way else "", row["notes"])))
+        ),
+        clashes=_clashes(farm_units()).get(name, ()),
         own_like=None,
         **figures,
     )
@@ -189,11 +193,13 @@ def _table(name: str) -> list[Row]:
 
 
 @cache
-def _clashes() -> dict[str, tuple[Clash, ...]]:
+def _clashes(_units: Units) -> dict[str, tuple[Clash, ...]]:
     readings: dict[str, dict[str, list[Figure[str]]]] = {}
     for row in _table("clashes.csv"):
         by_figure = readings.setdefault(row["crop"], {})
-        by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
+        by_figure.setdefault(row["figure"], []).append(
+            Figure(in_farms_units(row["reading"]), in_farms_units(row["source"]))
+        )
     return {
         crop: tuple(Clash(figure, tuple(says)) for figure, says in by_figure.items())
         for crop, by_figure in readings.items()
@@ -209,14 +215,14 @@ def _cell(text: str, row_sources: str) -> tuple[str, str]:
 
 
 @cache
-def _library_figures(crop: str, way: str) -> dict[str, Figure[Any]]:
+def _library_figures(crop: str, way: str, _units: Units) -> dict[str, Figure[Any]]:
     usual = _rows()[crop, ""]
     special = _rows()[crop, way]
     figures: dict[str, Figure[Any]] = {}
     for name in (name for name in KINDS if name not in OWN_ONLY):
         cell = special[name] or usual[name]
         if cell and cell != "-":
-            text, source = _cell(cell, usual["sources"])
+            text, source = _cell(in_farms_units(cell), usual["sources"])
             figures[name] = Figure(read_value(name, text), source)
     return figures
 

@@ -7,6 +7,8 @@ from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
+from core.dialect import label_told, value_told
+from core.marked import size_word
 from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem
@@ -217,16 +219,25 @@ class About(NamedTuple):
         wrong = next((v for v in values if not self.least <= v <= self.most or (self.whole and v % 1)), None)
         if wrong is None:
             return None
-        of = " ".join(filter(None, ("whole" if self.whole else "", self.unit or "a number")))
-        span = f"{number(self.least)} and {number(self.most)}"
-        return Problem(f"{self.label} cannot be {_short(wrong)}: write {of} between {span}.", "impossible")
+        counted = size_word() if self.unit == INCHES else self.unit or "a number"
+        of = " ".join(filter(None, ("whole" if self.whole else "", counted)))
+        least, most, told = (
+            value_told(self.label, said) for said in (*map(number, (self.least, self.most)), _short(wrong))
+        )
+        return Problem(f"{self.told} cannot be {told}: write {of} between {least} and {most}.", "impossible")
+
+    @property
+    def told(self) -> str:
+        """What it is called, with the farm's own unit."""
+        return label_told(self.label)
 
 
+INCHES = "inches"
 FIGURES: dict[str, About] = {
     "hardiness": About("hardiness"),
     "uses": About("grown for"),
     "color": About("color"),
-    "height_in": About("height, in", "inches", 1, 400),
+    "height_in": About("height, in", INCHES, 1, 400),
     "form": About("form"),
     "flowering_group": About("flowering group or day length"),
     "life_cycle": About("kind of plant"),
@@ -245,8 +256,8 @@ FIGURES: dict[str, About] = {
     "set_out_weeks": About("set out, weeks from last frost", "weeks", -52, 52),
     "leave_tray_days": About("leave the cells, days from sowing", "days", 1, 730, whole=True),
     "spoiled_after_days": About("spoiled in the cells after, days", "days", 1, 730, whole=True),
-    "spacing_in": About("spacing, in", "inches", 0.25, 240),
-    "spacing_range_in": About("spacing seen, in", "inches", 0.25, 240),
+    "spacing_in": About("spacing, in", INCHES, 0.25, 240),
+    "spacing_range_in": About("spacing seen, in", INCHES, 0.25, 240),
     "pinch": About("pinch"),
     "netting": About("netting"),
     "days_to_first_cut": About("setting out to first cut, days", "days", 1, 1830),
@@ -343,25 +354,25 @@ def read_value(name: str, text: str) -> Span | float | MonthDay | str | Problem:
     if kind == "Span":
         found = _SPAN.fullmatch(text)
         if not found:
-            return Problem(f'"{text}" is not a range: write {about.label} as one number or as "7 to 10".')
+            return Problem(f'"{text}" is not a range: write {about.told} as one number or as "7 to 10".')
         least, most = _plain(found[1]), _plain(found[2] or found[1])
         if least > most:
             return Problem(f'"{text}" runs backwards: write the smaller number first.')
         return about.problem(least, most) or (least, most)
     if kind == "float":
         if not re.fullmatch(_NUMBER, text):
-            return Problem(f'"{text}" is not a number: write {about.label} as one number.')
+            return Problem(f'"{text}" is not a number: write {about.told} as one number.')
         return about.problem(_plain(text)) or _plain(text)
     if kind == "MonthDay":
         day = month_day(text, 2000)
         if day is None:
-            return Problem(f'"{text}" is no day of the year: write {about.label} as "07-01" or "1 july".')
+            return Problem(f'"{text}" is no day of the year: write {about.told} as "07-01" or "1 july".')
         return MonthDay(day.month, day.day)
     if kind == "HardinessClass" and text not in HARDINESS_CLASSES:
         sentence = f'"{text}" is no hardiness: write hardy, half-hardy or tender.'
         return Problem(sentence, nearest=HARDINESS_CLASSES)
     if not text:
-        return Problem(f"Nothing is written for {about.label}: write what it should say.")
+        return Problem(f"Nothing is written for {about.told}: write what it should say.")
     return text
 
 

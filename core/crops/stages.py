@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
-from core.crops.figure_words import how_to_write
+from core.crops.figure_words import cooler_told, how_to_write
 from core.crops.sheet import Figure, Sheet
 from core.places import Use
 from core.text import wrapped
@@ -54,7 +54,7 @@ def _fresh(sheet: Sheet) -> list[str]:
     facts = [
         _said("bunch of", sheet.stems_per_fresh_bunch),
         _said("vase", sheet.vase_life_days, "days"),
-        _said("cooler, F:", sheet.storage_temp_f),
+        cooler_told(sheet.storage_temp_f),
         _said("in it at most", sheet.storage_days_max, "days"),
     ]
     return [

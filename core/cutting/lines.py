@@ -23,6 +23,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.marked import length_word, typed_feet
 from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, sheet_bunch
@@ -105,8 +106,10 @@ def _refuse_plants(line: Line) -> None:
     number = next((t.number for t in counted or line.free() if t.number is not None), None)
     bed, crop = take_bed(line), take_crop(line)
     many = f" {number:g} plants" if number is not None else ""
-    told = f"plant {crop or 'peony'} {bed or 'b8'} 10ft{many}"
-    raise Refused(f"Plants that stand in a bed are written with its feet: {told}.", "unreadable", (told,))
+    told = f"plant {crop or 'peony'} {bed or 'b8'} {typed_feet(10)}{many}"
+    raise Refused(
+        f"Plants that stand in a bed are written with its {length_word()}: {told}.", "unreadable", (told,)
+    )
 
 
 def _remark_on_care(line: Line, crop: str) -> None:
@@ -259,7 +262,7 @@ def _one_bed_of(line: Line, crop: str) -> str:
         return beds[0]
     if beds:
         raise Refused(f"From which bed? {crop} stands in {either(beds, 'and')}.", "ambiguous", beds)
-    hint = "" if line.farm.beds else ": write 'bed b3 50ft' to make one"
+    hint = "" if line.farm.beds else f": write 'bed b3 {typed_feet(50)}' to make one"
     raise Refused(f"From which bed? {crop} stands in none on record{hint}.", near=list(line.farm.beds)[:6])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.codes import canonical
 from core.crops.own_crop import own_names
+from core.dialect import told_feet
 from core.drying import SUBJECT
 from core.drying.dry_test import way_to_dry
 from core.drying.hanging import take_hanging
@@ -22,7 +23,6 @@ from core.language.words import FILLERS
 from core.places import BUCKET, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet, sheet_bunch
 from core.shed.line_room import feet_taken, lines_room
-from core.units import number
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
@@ -112,11 +112,11 @@ def _remark_on_room(line: Line, to: Place, stems: int, per: int) -> None:
     wanted = feet_taken(stems, per)
     most = max(rows.values(), key=lambda row: row.free or 0.0)
     other = (
-        f"; {most.line} has {number(most.free or 0)} ft free"
+        f"; {most.line} has {told_feet(most.free or 0)} free"
         if most.line != to and (most.free or 0) > 0
         else ""
     )
-    line.remark(f"{to} is full: they take {number(wanted)} ft of its {number(max(free, 0))} ft free{other}")
+    line.remark(f"{to} is full: they take {told_feet(wanted)} of its {told_feet(max(free, 0))} free{other}")
 
 
 def _is_boxed(line: Line, box: Place) -> bool:

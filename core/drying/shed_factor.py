@@ -13,6 +13,7 @@ from math import exp, hypot, log
 from typing import NamedTuple
 
 from core.crops.sheet import Sheet, Span
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.places import Holding, Place
 from core.shed.kinds import SHED
@@ -143,7 +144,8 @@ def _parts(farm: Farm, sheet: Sheet | None, air: ShedAirSince, place: Place, hel
         least, most = sorted((Q10_RATE**cooler, Q10_MOST**cooler))
         yield Part(
             Q10_RATE**cooler,
-            f"mean {air.f:.0f} F against {ROOM_F:.0f} F{read}, weak: from rose heads in an oven [S54]",
+            f"mean {told_degrees(round(air.f))} against {told_degrees(ROOM_F)}{read}, weak: from rose heads "
+            "in an oven [S54]",
             (least, most),
         )
     if air.rh is not None:

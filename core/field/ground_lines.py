@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from core.book.entry import Entry
-from core.dialect import told_water
+from core.dialect import told_rain, told_water
 from core.field.bed_words import take_many_beds
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, kept, short
 from core.language.own_words import refuse_money
 from core.language.tokens import Number, Token, with_parts
 from core.language.words import FILLERS
+from core.marked import size_word
 from core.measures import LITERS_A_GALLON, MM_AN_INCH
 from core.text import nearest
 
@@ -73,7 +74,7 @@ def _times_60(line: Line) -> float | None:
 
 def _inches(line: Line) -> float | None:
     """Inches of water: "1 in", "0.4 inch", "12 mm"."""
-    value = line.take_unit("in", "inches")
+    value = line.take_unit("in", size_word())
     if value is None:
         value = _measure(line, ("in", "inch", "inches"), 1.0)
     return value
@@ -119,7 +120,8 @@ def rain(line: Line) -> Reading:
         inches = _bare_rain(line)
     if inches is None:
         raise Refused(
-            "How much rain? Write what the gauge says: rain 0.4 in, or rain 12 mm.", near=("0.4 in",)
+            f"How much rain? Write what the gauge says: rain {told_rain(0.4)}, or rain 12 mm.",
+            near=(told_rain(0.4),),
         )
     if inches < 0:
         raise Refused("Rain is 0 or more.", "impossible")

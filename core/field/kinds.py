@@ -83,7 +83,7 @@ def _applied(farm: Farm, entry: Entry) -> None:
 def _check_water(farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields.get("inches", 0) > MOST_INCHES:
         return Problem(
-            f"{told_rain(draft.fields['inches'])} inches at once is no watering: write 1 in.", "impossible"
+            f"{told_rain(draft.fields['inches'])} at once is no watering: write {told_rain(1)}.", "impossible"
         )
     return check_beds(farm, draft)
 
@@ -91,7 +91,7 @@ def _check_water(farm: Farm, draft: Draft) -> Problem | None:
 def _check_rain(_farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["inches"] > MOST_INCHES:
         return Problem(
-            f"{told_rain(draft.fields['inches'])} inches never fell in a day: write 0.4 in.", "impossible"
+            f"{told_rain(draft.fields['inches'])} never fell in a day: write {told_rain(0.4)}.", "impossible"
         )
     return None
 
@@ -103,7 +103,7 @@ def _nothing(_farm: Farm, _entry: Entry) -> None:
 def _too_wet(_farm: Farm, draft: Draft) -> str | None:
     inches = draft.fields.get("inches", 0)
     said = "" if is_metric() else f" (in mm it is written: {number(inches)} mm)"
-    return f"{told_rain(inches)} inches of water at once{said}" if inches > WET_INCHES else None
+    return f"{told_rain(inches)} of water at once{said}" if inches > WET_INCHES else None
 
 
 def _too_long(farm: Farm, draft: Draft) -> str | None:
@@ -136,7 +136,7 @@ _OF_LABEL = may(
 _SAYS = (
     "[ ({reg_no})][, {active}][: {amount}][ in {mix}][, {area}][ on {crops}][ in {beds}][ for {target}]"
     "[, {method}][, began {began}][, ended {ended}][, re-entry {reentry_hours} h][, harvest {harvest_hours} h]"
-    "[, wind {mph} mph][ {wind_from}][, {f} F][, by {applicator}][ ({license})]"
+    "[, wind {mph}][ {wind_from}][, {f}][, by {applicator}][ ({license})]"
 )
 
 KINDS = (
@@ -156,7 +156,7 @@ KINDS = (
     ),
     Kind(
         "watered",
-        "watered {beds}[, {inches} in][, {gallons} gal][, {minutes} min]",
+        "watered {beds}[, {inches}][, {gallons}][, {minutes} min]",
         needs(beds="text") | may(inches=SIZE, gallons=SIZE, minutes=SIZE),
         _nothing,
         check=_check_water,
@@ -164,7 +164,7 @@ KINDS = (
     ),
     Kind(
         "rain",
-        "rain {inches} in",
+        "rain {inches}",
         needs(inches="number"),
         _nothing,
         check=_check_rain,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.dialect import told_time
+from core.dialect import told_time, wind_unit
 from core.field.bed_words import take_many_beds
 from core.field.closed import Applied, Label
 from core.language.clock import take_clocks
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
 from core.language.words import AREAS, CAUSE_OF, FILLERS, HOUR_WORDS, MEASURES, is_keyword
+from core.marked import typed_wind
 from core.patterns import pattern
 from core.text import clean, nearly
 from core.units import number
@@ -157,7 +158,9 @@ def _take_weather(line: Line, said: dict[str, Any]) -> None:
             word.taken = value.taken = True
             said["wind_from"] = "calm"
         elif value is None or value.number is None or value.unit not in ("", "mph"):
-            raise Refused("How strong is the wind? Write mph after it, and from where: wind 4 SW.")
+            raise Refused(
+                f"How strong is the wind? Write {wind_unit()} after it, and from where: wind {typed_wind(4)} SW."
+            )
         else:
             word.taken = value.taken = True
             if value.number:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.crops.library import every_name
+from core.dialect import told_feet
 from core.farm import Farm, Lot, Tray
 from core.places import Place, in_place
 from core.stems.buyers import known_buyers
@@ -60,7 +61,7 @@ def things(farm: Farm) -> Iterator[Thing]:
     for _, planting in farm.plantings.at_hand().values():
         ended = f", cleared {dated_text(planting.cleared_on)}" if planting.cleared_on else ""
         says = (
-            f"in bed {planting.bed}, {number(planting.feet)} ft, since {dated_text(planting.out_on)}{ended}"
+            f"in bed {planting.bed}, {told_feet(planting.feet)}, since {dated_text(planting.out_on)}{ended}"
         )
         name = f"{planting.code} {named(planting.crop, planting.variety, planting.way)}"
         yield Thing(
@@ -69,7 +70,7 @@ def things(farm: Farm) -> Iterator[Thing]:
     yield from map(tray_thing, (tray for _, tray in farm.trays.at_hand().values()))
     for bed in farm.beds.values():
         standing = ", ".join(named(p.crop, p.variety) for p in farm.standing_in(bed.code)) or "empty"
-        yield Thing("bed", (bed.code,), f"bed {bed.code}", f"{number(bed.feet)} ft: {standing}")
+        yield Thing("bed", (bed.code,), f"bed {bed.code}", f"{told_feet(bed.feet)}: {standing}")
     for _, order in farm.orders.at_hand().values():
         wanted = ", ".join(
             f"{item.number} {item.recipe or named(item.crop, ' or '.join(item.colors) or None)}"

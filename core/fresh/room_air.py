@@ -10,6 +10,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.clocks import instant
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
@@ -45,11 +46,10 @@ class StayWarmth(NamedTuple):
     def said(self) -> str:
         """ "24 h in the bucket, 68 F taken", "40 h in the cooler, 36 to 39 F read"."""
         where = f"{_long(self.hours)} in the {self.place}"
-        taken = f"{STANDARD_F[self.place]:g} F taken"
+        taken = f"{told_degrees(STANDARD_F[self.place])} taken"
         if self.read_f is None:
             return f"{where}, {taken}"
-        least, most = (f"{f:.0f}" for f in self.read_f)
-        read = f"{least} F read" if least == most else f"{least} to {most} F read"
+        read = f"{told_degrees(*dict.fromkeys(map(round, self.read_f)))} read"
         part = "" if self.read_hours >= self.hours - 0.5 else f" for {_long(self.read_hours)}, else {taken}"
         return f"{where}, {read}{part}"
 

@@ -9,10 +9,13 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
+from core.crops.figure_words import cooler_told
 from core.cutting.kinds import DRY_HOURS_MOST
+from core.dialect import told_degrees
 from core.drying.dry_test import Way, way_to_dry
 from core.farm import Farm, Lot
-from core.fresh.room_air import RoomAir, StayWarmth
+from core.fresh.room_air import STANDARD_F, RoomAir, StayWarmth
+from core.marked import with_figures
 from core.places import BUCKET, COOLER, FRESH_PLACES, Holding, Place
 from core.reckon.vase_life import (
     LOOK,
@@ -176,7 +179,7 @@ def _row(
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
         reason=reason,
-        note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
+        note=f"{LOOK}; {lot.crop}: {with_figures(OWN[lot.crop].source)}" if lot.crop in OWN else LOOK,
         dries=way_to_dry(sheet) or "hang",
         cooler_days=case.over_limit(),
     )
@@ -286,11 +289,16 @@ class _Case(NamedTuple):
         """The same where nobody knows its vase life: it goes by the days it has stood, as in a warm room."""
         says = "no vase life on its sheet"
         if self.used >= OLD_USED_DAYS:
-            return "old", f"{says}, and {self.used:.0f} days at 68 F used: longer than cut stems last"
+            return (
+                "old",
+                f"{says}, and {self.used:.0f} days at {told_degrees(STANDARD_F[BUCKET])} used: longer than "
+                "cut stems last",
+            )
         if self.used >= LOOK_USED_DAYS:
             return (
                 "look",
-                f"{says}: {self.used:.0f} days at 68 F used, look at it; 'sheet {self.lot.crop} vase life 9' tells it",
+                f"{says}: {self.used:.0f} days at {told_degrees(STANDARD_F[BUCKET])} used, look at it; 'sheet "
+                f"{self.lot.crop} vase life 9' tells it",
             )
         return "fresh", says
 
@@ -364,4 +372,4 @@ def _keep(sheet: Sheet | None) -> Iterator[str]:
         yield f"cooler: {cooler_word(sheet.cooler.value)}"
     elif sheet.storage_temp_f is not None:
         most = f", {sheet.storage_days_max.text} days at most" if sheet.storage_days_max else ""
-        yield f"cooler, F: {sheet.storage_temp_f.value}{most}"
+        yield f"{cooler_told(sheet.storage_temp_f)}{most}"

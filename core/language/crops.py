@@ -21,6 +21,7 @@ from core.language.words import (
     SHADES,
     is_keyword,
 )
+from core.marked import with_figures
 from core.text import nearest, nearly
 
 LONGEST_NAME = 4
@@ -331,7 +332,8 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
 def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
     if token.low in SAID_OTHERWISE:
         return Refused(
-            f"'{short(token.text)}' is not understood here. {SAID_OTHERWISE[token.low]}", "unknown"
+            f"'{short(token.text)}' is not understood here. {with_figures(SAID_OTHERWISE[token.low])}",
+            "unknown",
         )
     if code := canonical(token.low):
         return Refused(

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from core.language.line import either
 from core.language.verb import Verb
 from core.language.words import FILLERS, SAID_OTHERWISE
+from core.marked import with_figures
 from core.problems import Problem
 from core.subject import Subject, subjects, verbs_of
 from core.text import clean, nearest
@@ -75,7 +76,7 @@ def guide() -> tuple[Job, ...]:
     jobs: dict[str, list[Example]] = {}
     for _, verb in _verbs():
         for example in verb.examples:
-            jobs.setdefault(verb.job, []).append(Example(*example))
+            jobs.setdefault(verb.job, []).append(Example(*map(with_figures, example)))
     return tuple(Job(name, tuple(examples)) for name, examples in jobs.items())
 
 
@@ -101,7 +102,7 @@ def answers(question: str) -> tuple[Job, ...] | Problem:
     if not asked:
         return Problem("What is asked? Write a word, such as: help frost.")
     told = [
-        (verb.job, Example(*one), _of(subject, verb, one))
+        (verb.job, Example(*map(with_figures, one)), _of(subject, verb, one))
         for subject, verb in _verbs()
         for one in verb.examples
     ]
@@ -110,7 +111,7 @@ def answers(question: str) -> tuple[Job, ...] | Problem:
     scores = [sum(_score(word, named, mentioned) for word in asked) for _, _, (named, mentioned) in told]
     most = max(scores)
     if not most and asked[0] in SAID_OTHERWISE:
-        return Problem(SAID_OTHERWISE[asked[0]], "unknown")
+        return Problem(with_figures(SAID_OTHERWISE[asked[0]]), "unknown")
     if not most:
         known = {word for _, _, (named, mentioned) in told for word in named | mentioned}
         near = nearest(asked[0], known)

@@ -26,6 +26,7 @@ from core.language.words import (
     is_keyword,
     keywords,
 )
+from core.marked import length_word
 from core.measures import KM_A_MILE, METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
@@ -137,7 +138,7 @@ class Line:
     @staticmethod
     def of(text: str, farm: Farm, today: date, known: Known) -> Line:
         words = with_whole_names(tokens(text, farm.beds), (*own_names(farm), *NAMES_WITH_A_KEYWORD))
-        line = Line(text, farm, today, known, words, today)
+        line = Line(text, farm, today, known, _with_buyers(words, farm), today)
         line.insists = bool(line.take_words(INSIST))
         return line
 
@@ -208,11 +209,11 @@ class Line:
                 found.append(t)
         return found
 
-    def take_length(self, what: str = "feet") -> Number | None:
+    def take_length(self) -> Number | None:
         """A length in feet, said in feet or meters, or bare in those of the farm; None where there is none."""
-        if (value := self.take_unit("ft", what)) is not None:
+        if (value := self.take_unit("ft", length_word())) is not None:
             return value
-        value = self.take_number(what)
+        value = self.take_number(length_word())
         return kept(value / METERS_A_FOOT) if value is not None and self.way.metric else value
 
     def mph(self, value: Token) -> Number:
@@ -322,6 +323,16 @@ class Line:
                     raise Refused(f"'{t.text}' what? Write what comes after it, or leave it out.")
                 continue
             raise not_understood(t, known, self.verb)
+
+
+def _with_buyers(words: list[Token], farm: Farm) -> list[Token]:
+    """The words, the name of a buyer that holds one of ours ("Farm Shop") as if it stood in quotes."""
+    said = {t.low for t in words if t.is_word}
+    for order in farm.orders.live():
+        parts = order.buyer.lower().split()
+        if len(parts) > 1 and said.issuperset(parts) and any(map(is_keyword, parts)):
+            words = with_whole_names(words, (order.buyer,), quoted=True)
+    return words
 
 
 def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refused:

@@ -14,6 +14,7 @@ from core.language.line import Line, Refused, either, short
 from core.language.named_places import PLACE_GLUED
 from core.language.tokens import Token
 from core.language.words import FILLERS, is_keyword
+from core.marked import typed_feet
 from core.patterns import pattern
 from core.places import Holding, Place
 from core.register import Register, T
@@ -111,12 +112,14 @@ def unknown_bed(farm: Farm, bed: str) -> Refused:
     """The refusal of a bed the farm does not have."""
     shown = short(bed)
     if not farm.beds:
-        return Refused(f"There is no bed {shown} yet: write 'bed {shown} 50ft' to make it.", "unknown")
+        return Refused(
+            f"There is no bed {shown} yet: write 'bed {shown} {typed_feet(50)}' to make it.", "unknown"
+        )
     near = (
         nearest(bed, farm.beds) or tuple(b for b in farm.beds if b[0] == bed[0])[:3] or tuple(farm.beds)[:3]
     )
     return Refused(
-        f"There is no bed {shown}; there is {either(near, 'and')}. 'bed {shown} 50ft' makes one.",
+        f"There is no bed {shown}; there is {either(near, 'and')}. 'bed {shown} {typed_feet(50)}' makes one.",
         "unknown",
         near,
     )
@@ -126,7 +129,7 @@ def new_bed_name(line: Line) -> str:
     """The name of a bed to be made: the one word left. Names that mean something else are refused."""
     words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
     if not words:
-        raise Refused("Which bed? Write its code and its length: bed b3 50ft.")
+        raise Refused(f"Which bed? Write its code and its length: bed b3 {typed_feet(50)}.")
     token = words[0]
     name, shown = token.low, short(token.low)
     if canonical(name) and name not in line.farm.beds:
@@ -197,7 +200,7 @@ def take_trays(line: Line) -> list[Tray]:
             raise Refused("There is no living tray: write 'sow 72 strawflower' for a new one.", "unknown")
         raise Refused(
             f"There is no living tray{of}: write 'sow 72 seeds {crop}' for a new one, or, for what goes into a bed "
-            f"without one, 'plant {crop} b3 10ft 20 plants'.",
+            f"without one, 'plant {crop} b3 {typed_feet(10)} 20 plants'.",
             "unknown",
         )
     if crop is None or len(live) > 1:
@@ -214,6 +217,14 @@ def take_tray(line: Line) -> Tray:
     if len(found) > 1:
         raise Refused(f"{found[0].code} and {found[1].code}: write one line for each.", "ambiguous")
     return found[0]
+
+
+def take_share(line: Line, alive: int) -> int | None:
+    """So many of the plants as "half of S12" says, the odd one with them, or "the rest of S12"; None where it says
+    neither."""
+    if line.take_words(("half",)):
+        return -(-alive // 2)
+    return alive if line.take_words(("rest", "remaining")) else None
 
 
 def take_plantings(line: Line) -> list[Planting]:

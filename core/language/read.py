@@ -18,6 +18,7 @@ from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
 from core.language.words import ALONE, CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
+from core.marked import with_figures
 from core.problems import Problem
 from core.subject import loose_words, subjects, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -105,7 +106,7 @@ def _no_verb(line: Line) -> Refused:
     if first.is_word and (code := canonical(first.low)):
         return what_about(code)
     if first.low in SAID_OTHERWISE and not first.quoted:
-        return Refused(SAID_OTHERWISE[first.low], "unknown")
+        return Refused(with_figures(SAID_OTHERWISE[first.low]), "unknown")
     if (asks := _asks_book(first)) is not None:
         return asks
     if first.low in CAUSE_OF and not first.quoted:

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from math import gcd
 
-from core.language.words import DIVIDED, GLUED_UNITS, MONTHS, UNIT_WORDS, UNITS_FIRST
+from core.language.words import DIVIDED, DOZEN, GLUED_UNITS, MONTHS, UNIT_WORDS, UNITS_FIRST
 from core.patterns import pattern
 
 Number = int | float
@@ -120,15 +120,17 @@ def _is_inch(words: list[Token], i: int) -> bool:
     return after is None or (after.number is not None and after.unit != "size") or after.low in NO_PLACE
 
 
-def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
+def with_whole_names(words: list[Token], names: Iterable[str], *, quoted: bool = False) -> list[Token]:
     """The words, those of a name of several words ("obedient plant") joined into one where they stand side by side:
-    what its single words mean in a line counts no more."""
+    what its single words mean in a line counts no more. `quoted`: as if they stood in quotes."""
     for name in sorted((name for name in names if " " in name), key=len, reverse=True):
-        parts = _spelled(name).split()
+        parts = _spelled(name.lower()).split()
         for start in range(len(words) - len(parts) + 1):
             run = words[start : start + len(parts)]
             if [_spelled(t.low) for t in run] == parts and all(t.is_word for t in run):
-                words[start : start + len(parts)] = [Token(name, name, run[0].start, run[-1].end)]
+                words[start : start + len(parts)] = [
+                    Token(name, name.lower(), run[0].start, run[-1].end, quoted)
+                ]
                 break
     return words
 
@@ -206,6 +208,12 @@ def _with_units(words: list[Token], names: Container[str], text: str) -> list[To
         ):
             after = words[i + 1] if i + 1 < len(words) else None
             is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
+            if token.low in DOZEN:
+                dozens = 12 * before.number
+                before.number = int(dozens) if dozens == int(dozens) else dozens
+                before.text, before.end = text[before.start : token.end], token.end
+                before.low = f"{before.number:g}"
+                continue
             unit = "in" if _is_inch(words, i) else None if is_first else UNIT_WORDS.get(token.low)
             if unit:
                 before.unit, before.end = unit, token.end

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from core.asks import Sight
 from core.beds.asks import beds_of
+from core.dialect import told_feet
+from core.marked import typed_feet
 from core.paper.flow import PLAIN, SMALL, Flow
 from core.paper.marks import Box, Mark, Page, Text
 from core.text import wrap
-from core.units import day_text, long_day, number
+from core.units import day_text, long_day
 
 LETTERS = 100
 """On a line under a bed."""
@@ -20,21 +22,21 @@ def bed_map(sight: Sight, size: tuple[float, float]) -> list[Page]:
     beds = sight.once(beds_of)
     flow = Flow(size, "Beds", long_day(sight.day))
     if not beds:
-        flow.line("No beds yet: write one, such as 'bed b1 50ft'.")
+        flow.line(f"No beds yet: write one, such as 'bed b1 {typed_feet(50)}'.")
         return flow.pages()
     scale = (flow.room - NAME) / max(bed.feet for bed in beds)
     left = (flow.width - flow.room) / 2
     flow.line(
-        f"{number(10)} ft are {scale * 10:.0f} mm. Where in its bed a planting stands the book does not know.",
+        f"{told_feet(10)} are {scale * 10:.0f} mm. Where in its bed a planting stands the book does not know.",
         size=SMALL,
     )
     for bed in beds:
         told = [
-            f"{row.planting} {row.called}, {number(row.feet)} ft, since {day_text(row.since)}"
+            f"{row.planting} {row.called}, {told_feet(row.feet)}, since {day_text(row.since)}"
             for row in bed.plantings
         ]
         if bed.free_feet:
-            told.append(f"{number(bed.free_feet)} ft free")
+            told.append(f"{told_feet(bed.free_feet)} free")
         told = wrap("; ".join(told), LETTERS, hang=0) if told else []
         top = flow.place(TALL + PART * len(told) + 3)
         x = left + NAME

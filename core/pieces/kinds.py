@@ -7,6 +7,7 @@ from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe
 from core.happened import MakingIn, PartOf, Sale, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
+from core.marked import typed_size
 from core.patterns import pattern
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
@@ -51,7 +52,7 @@ def find_recipe(farm: Farm, name: str) -> Recipe | Problem:
         )
     if not farm.recipes:
         return Problem(
-            f"There is no recipe {name} yet: write one, such as 'recipe winter-wreath as wreath 12in'.",
+            f"There is no recipe {name} yet: write one, such as 'recipe winter-wreath as wreath {typed_size(12)}'.",
             "unknown",
         )
     return unknown("recipe", name, list(farm.recipes))
@@ -257,7 +258,7 @@ KINDS = (
     ),
     Kind(
         "recipe",
-        "recipe {recipe}: {sort}[ of {size_in} in][, {minutes} min]",
+        "recipe {recipe}: {sort}[ of {size_in}][, {minutes} min]",
         needs(recipe="code", sort="code") | may(size_in=SIZE, minutes="number"),
         _recipe,
         check=_check_recipe,

@@ -18,6 +18,7 @@ from core.language.paid import take_paid
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS
+from core.marked import size_word
 from core.order_rows import Order
 from core.orders.order_words import take_order
 from core.orders.prices import price_of, price_text
@@ -77,7 +78,7 @@ def read_order(text: str, farm: Farm, day: date) -> tuple[Recipe, int, float | N
     line = Line.of(clean(text), farm, day, NO_BOOK)
     line.verb = "make"
     try:
-        size = positive(line, "in", "inches")
+        size = positive(line, "in", size_word())
         count = line.take_count("pieces")
         named = [t for t in line.free() if t.is_word and t.low not in FILLERS and t.low != "make"]
         for token in [*named, *line.take_words(("make",))]:
@@ -311,7 +312,7 @@ VERBS = (
         _JOB,
         (
             (
-                "recipe wreath-12 as wreath 12in",
+                "recipe wreath-12 as wreath {typed_size:12}",
                 "begun from the library, for that ring; or from one of yours",
             ),
             (

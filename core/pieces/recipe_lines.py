@@ -14,6 +14,7 @@ from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.tokens import Token
 from core.language.words import FILLERS, USE_OF, is_keyword
 from core.makings.lines import making_and_count
+from core.marked import size_word, typed_size, with_figures
 from core.patterns import pattern
 from core.pieces.kinds import PIECES, check_name, find_recipe
 from core.pieces.making import part_text
@@ -54,7 +55,9 @@ _FORM: Mapping[str, PartForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"
 _FORM_OF = {word: _FORM[use] for word, use in USE_OF.items() if word != "wire"}
 _PLURALS = {"fillers": "filler", "grasses": "grass", "greenery": "foliage", "greens": "foliage"}
 _ENDS_PART = pattern(r"[,;]\s*\Z")
-_EXAMPLE = "recipe winter-wreath wreath 12in 60min: 100 dry statice, 1 ring 12in, 2 wire 26"
+_EXAMPLE = (
+    "recipe winter-wreath wreath {typed_size:12} 60min: 100 dry statice, 1 ring {typed_size:12}, 2 wire 26"
+)
 
 
 def recipe(line: Line) -> Reading:
@@ -62,7 +65,7 @@ def recipe(line: Line) -> Reading:
     head, written = _head_and_parts(line)
     name = _take_name(head)
     known = line.farm.recipes.get(name)
-    size, minutes = positive(head, "in", "inches"), positive(head, "min", "minutes")
+    size, minutes = positive(head, "in", size_word()), positive(head, "min", "minutes")
     base = _take_base(head)
     if base is not None and written:
         raise Refused(
@@ -72,7 +75,9 @@ def recipe(line: Line) -> Reading:
         return _copied(line, head, name, base, size, minutes)
     sort = _take_sort(head, name, known)
     if not written and any(t.number is not None and not t.unit for t in head.free()):
-        raise Refused(f"Write a colon before the parts: recipe {name} {sort}: 100 dry statice, 1 ring 12in.")
+        raise Refused(
+            f"Write a colon before the parts: recipe {name} {sort}: 100 dry statice, 1 ring {typed_size(12)}."
+        )
     head.refuse_leftovers(PIECE_OF)
     parts = _summed(_read_part(line, tokens) for tokens in written)
     if known is None and not parts:
@@ -141,7 +146,7 @@ def _copied(
     head.refuse_leftovers(_FORM_OF)
     ratio = 1.0
     if size is not None and base.size_in is None:
-        raise Refused(f"{_called(base)} has no size: leave the inches out.", "impossible")
+        raise Refused(f"{_called(base)} has no size: leave the {size_word()} out.", "impossible")
     if size is not None and base.size_in is not None:
         ratio = size / base.size_in
     rows = base.as_recipe().parts if isinstance(base, LibraryRecipe) else base.parts
@@ -150,7 +155,7 @@ def _copied(
         form = forms.pop()
         parts = [part if part.form == MAKING else part._replace(form=form) for part in parts]
     if isinstance(base, LibraryRecipe):
-        line.remark(f"from the library: {base.source}")
+        line.remark(f"from the library: {with_figures(base.source)}")
         line.remark("a starting point: change what your own hands do otherwise")
     taken = round(base.minutes * max(ratio, 1), 2) if base.minutes else None
     return _written(
@@ -244,7 +249,7 @@ def _runs(line: Line, words: list[Token]) -> Iterator[list[Token]]:
 def _take_name(head: Line) -> str:
     words = [t for t in head.free() if t.is_word]
     if not words:
-        raise Refused(f"What is the recipe called? Write its name after the word: {_EXAMPLE}.")
+        raise Refused(f"What is the recipe called? Write its name after the word: {with_figures(_EXAMPLE)}.")
     token = words[0]
     if problem := check_name(token.low):
         raise refused(problem)

@@ -106,7 +106,7 @@ _RECIPES = (
         "crown",
         (LibraryPart("any", "dry", 25, 40, 32), _exactly("wire 20", "making", 2), _taped(32)),
         60,
-        "25 to 40 sprigs on 22 to 24 in, and the rest (common practice); tape from memory",
+        "25 to 40 sprigs on {size:22 to 24}, and the rest (common practice); tape from memory",
         size_in=23,
         wedding=True,
     ),
@@ -119,7 +119,8 @@ _RECIPES = (
             _exactly("ring 10in", "making", 1),
         ),
         60,
-        "10 in clamp ring: 100 main pieces, gauge 26 to tie [S74]; a length of wire a bunch, minutes (common practice)",
+        "{size:10} clamp ring: 100 main pieces, gauge 26 to tie [S74]; a length of wire a bunch, minutes "
+        "(common practice)",
         size_in=RING_IN,
     ),
     LibraryRecipe(

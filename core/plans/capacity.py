@@ -18,8 +18,10 @@ from core.beds.rows import bed_rows
 from core.crops.hardening import ladder
 from core.crops.sheet import Sheet
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_feet, told_length
 from core.drying.rows import shelf_rows
 from core.farm import Farm
+from core.marked import with_figures
 from core.plans.cells import cells_that_suit, trays_for
 from core.plans.plan import Plan
 from core.settings.sheets import farm_sheet
@@ -29,11 +31,11 @@ from core.units import monday_of, number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]
 WHATS: tuple[What, ...] = ("bed", "lights", "hardening", "line")
-UNITS: dict[What, str] = {
-    "bed": "ft of bed",
+_UNITS: dict[What, str] = {
+    "bed": "{length_unit} of bed",
     "lights": "trays under lights",
     "hardening": "tray spaces for hardening",
-    "line": "ft of line",
+    "line": "{length_unit} of line",
 }
 ONE: dict[What, str] = {"lights": "tray under lights", "hardening": "tray space for hardening"}
 NAMED = 4
@@ -259,18 +261,28 @@ def called(plan: Plan) -> str:
     return " ".join(filter(None, (wish.crop, wish.way, wish.variety)))
 
 
+def unit_of_room(what: What) -> str:
+    """ "ft of bed", "trays under lights"."""
+    return with_figures(_UNITS[what])
+
+
+def how_much(what: What, count: float) -> str:
+    """So much room, without its unit: a length in the farm's own."""
+    return told_length(count) if what in ("bed", "line") else number(count)
+
+
 def amount(what: What, count: float) -> str:
     """ "13.9 ft of bed", "1 tray under lights"."""
-    return f"{number(count)} {ONE.get(what, UNITS[what]) if count == 1 else UNITS[what]}"
+    return f"{how_much(what, count)} {ONE[what] if count == 1 and what in ONE else unit_of_room(what)}"
 
 
 def more_room(what: What, short: float, bed: str | None = None) -> str:
     """ "2 more trays under lights", "3.5 ft more of bed": what there must be where nothing else helps."""
     if what == "bed":
-        return f"{number(ceil(short * 10) / 10)} ft more {f'in bed {bed}' if bed else 'of bed'}"
+        return f"{told_feet(ceil(short * 10) / 10)} more {f'in bed {bed}' if bed else 'of bed'}"
     if what == "line":
-        return f"{number(ceil(short * 2) / 2)} ft more of line"
-    return f"{ceil(short)} more {(ONE if ceil(short) == 1 else UNITS)[what]}"
+        return f"{told_feet(ceil(short * 2) / 2)} more of line"
+    return f"{ceil(short)} more {ONE[what] if ceil(short) == 1 else unit_of_room(what)}"
 
 
 def span_of_weeks(first: date, last: date) -> str:

@@ -9,6 +9,7 @@ from math import ceil
 
 from core.crops.sheet import Figure
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_feet
 from core.plans.backward_plan import plan_back
 from core.plans.capacity import (
     ROUNDING,
@@ -19,6 +20,7 @@ from core.plans.capacity import (
     What,
     amount,
     called,
+    how_much,
     more_room,
     span_of_weeks,
     weeks,
@@ -27,7 +29,7 @@ from core.plans.cells import closer_sizes
 from core.plans.plan import Plan
 from core.plans.wish import Ask
 from core.problems import Problem
-from core.units import monday_of, number, short_day
+from core.units import monday_of, short_day
 
 SHIFTS_EARLIER = (7, 14, 21, 28)
 SHIFTS_LATER = (7, 14, 21, 28, 35, 42)
@@ -109,12 +111,12 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
             span = span_of_weeks(over[0][0].monday, over[-1][0].monday)
             free = max((worst.room or 0) - worst.taken, 0)
             needs = f"{called(plan)} needs {amount(what, worst.needed)} {span}"
-            sentence = f"{needs}; {place} has {number(free)} free."
+            sentence = f"{needs}; {place} has {how_much(what, free)} free."
             found.append(Clash(what, over[0][0].monday, over[-1][0].monday, round(short, 2), sentence, ""))
     is_clear = not any(clash.what == "bed" for clash in found)
     if bed is None and room.beds and is_clear and not beds_with_room(plan, room, taken):
         first, last = monday_of(plan.in_bed_from), monday_of(plan.occupied_to)
-        needs = f"{called(plan)} needs {number(plan.feet)} ft of bed {span_of_weeks(first, last)}"
+        needs = f"{called(plan)} needs {told_feet(plan.feet)} of bed {span_of_weeks(first, last)}"
         short = min((-left for _, _, left in _left_in_beds(plan, room, taken)), default=plan.feet)
         sentence = f"{needs}; no one bed has so much free."
         found.append(Clash("bed", first, last, round(short, 2), sentence, ""))

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from core.book.entry import Draft, Entry
 from core.codes import PLAN, free_name
+from core.dialect import told_feet
 from core.farm import Farm
 from core.happened import PlannedFor
 from core.kinds import REF, SIZE, Kind, may, needs
@@ -16,7 +17,7 @@ from core.plans.filling import HEARS as FILLING
 from core.plans.filling import adopt, stand_beside, stand_for
 from core.problems import Problem
 from core.refusals import unknown
-from core.units import dated_text
+from core.units import dated_text, plainly
 from core.usual import SLIP, most_of, most_so_far, note_most, too_many
 
 CAPACITIES = ("lights", "hardening", "line")
@@ -202,7 +203,7 @@ def _planned_too_many(farm: Farm, draft: Draft) -> str | None:
     if feet < (SLIP * there or ACRE_FEET):
         return None
     beside = f"{feet / there:.0f} times what there is" if there else "as much as an acre has"
-    return f"{stems} stems of {crop} would take {feet:.0f} ft of bed, {beside}"
+    return f"{stems} stems of {crop} would take {told_feet(round(feet))} of bed, {beside}"
 
 
 def _pieces_too_many(farm: Farm, draft: Draft) -> str | None:
@@ -215,7 +216,8 @@ def _pieces_too_many(farm: Farm, draft: Draft) -> str | None:
 
 def _room_too_large(farm: Farm, draft: Draft) -> str | None:
     what = draft.fields["what"]
-    return too_many(draft.fields["count"], farm.capacity.get(what, 0), f"of room for {what}")
+    tells = told_feet if what == "line" else plainly
+    return too_many(draft.fields["count"], farm.capacity.get(what, 0), f"of room for {what}", tells=tells)
 
 
 KINDS = (
@@ -223,7 +225,7 @@ KINDS = (
         "planned",
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
-        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
+        "[, {plants} plants][, {feet}][ in bed {bed}][, of {stands} that stands]"
         "[, beside {beside} that stands][, for {part_of}][, for {order}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
@@ -250,7 +252,7 @@ KINDS = (
     ),
     Kind(
         "planned pieces",
-        "planned {plan}: {count} {recipe}[ of {size_in} in] by {due_on}[, {there} stems of it there][, for {order}]",
+        "planned {plan}: {count} {recipe}[ of {size_in}] by {due_on}[, {there} stems of it there][, for {order}]",
         needs(plan="code", recipe="code", sort="code", count="count", due_on="day")
         | may(size_in=SIZE, there="count")
         | FOR,

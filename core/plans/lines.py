@@ -16,6 +16,7 @@ from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
+from core.marked import size_word
 from core.orders.order_words import take_order
 from core.pieces.recipes import recipe_named
 from core.places import USES
@@ -179,7 +180,7 @@ def take_recipe(line: Line) -> Recipe | None:
 def _wanted_pieces(line: Line, recipe: Recipe) -> WantedPieces:
     """ "plan 12 wreaths of 14 in by 12-01 of strawflower and statice": pieces, and of what where any crop will do."""
     by = _take_promised_day(line)
-    size = line.take_unit("in", "inches")
+    size = line.take_unit("in", size_word())
     count = line.need_count("pieces", "pieces")
     of = tuple(_take_sorts(line))
     line.refuse_leftovers()
@@ -386,7 +387,7 @@ VERBS = (
         "room",
         room,
         _JOB,
-        (("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),),
+        (("room lights 24", "trays under lights; also: room hardening 12, room line {typed_feet:120}"),),
         (words(*CAPACITIES),),
         follow=(),
         own_day=True,

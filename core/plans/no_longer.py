@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.plan_rows import Kept
 from core.plans.defaults import USUAL
@@ -25,7 +26,7 @@ def gone(farm: Farm, plan: Kept, day: date) -> str:
         if planting.is_live and killed is None:
             return ""
         ended.append(
-            f"{planting.code} {f'low {killed[1]:g} F on {short_day(killed[0])}' if killed else 'cleared'}"
+            f"{planting.code} {f'low {told_degrees(killed[1])} on {short_day(killed[0])}' if killed else 'cleared'}"
         )
     return f"nothing stands for it any more ({', '.join(ended)})" if ended else ""
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import ceil, floor
 
 from core.crops.spacing import feet_for_plants
+from core.dialect import told_feet
 from core.plan_rows import Kept
 from core.plans.backward_plan import plan_back
 from core.plans.capacity import (
@@ -27,7 +28,7 @@ from core.plans.standing import of_kept
 from core.plans.wish import Wish
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
-from core.units import day_text, number
+from core.units import day_text
 
 
 def first_change(
@@ -185,7 +186,7 @@ def _two_beds(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
     if here <= 0 or there <= 0:
         return
     in_second = [use for use in each.uses(each.part(second, there)) if use.what == "bed"]
-    says = f"{number(here)} ft of {each.kept.code} in bed {first}, {number(there)} ft in bed {second}"
+    says = f"{told_feet(here)} of {each.kept.code} in bed {first}, {told_feet(there)} in bed {second}"
     yield [*each.uses(each.part(first, here)), *in_second], says
 
 

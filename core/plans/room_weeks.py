@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.farm import Farm
-from core.plans.capacity import UNITS, WHATS, What, assumed, peak, room_of
+from core.plans.capacity import WHATS, What, assumed, peak, room_of, unit_of_room
 from core.plans.plan_usage import uses_taken
 from core.plans.shortages import Shortage, shortages
 
@@ -51,5 +51,5 @@ def room_weeks(farm: Farm, day: date, weeks: int = USUAL_WEEKS) -> RoomWeeks:
     for what in WHATS:
         own = [use for use in uses if use.what == what]
         taken = tuple(round(peak(own, what, start), 2) for start in mondays)
-        rows.append(RoomRow(what, UNITS[what], room.of(what), taken))
+        rows.append(RoomRow(what, unit_of_room(what), room.of(what), taken))
     return RoomWeeks(mondays, tuple(rows), tuple(shortages(farm, day, mondays)), assumed(farm))

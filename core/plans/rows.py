@@ -11,6 +11,7 @@ from core.crops.course import summer_year
 from core.crops.windows import Calendar
 from core.farm import Farm
 from core.happened import OutFor, SownFor
+from core.marked import typed_length
 from core.plan_rows import Kept, KeptPieces
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import stems_to_take
@@ -18,7 +19,7 @@ from core.plans.no_longer import gone, is_hopeless, too_late
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.trays.rows import out_day
-from core.units import day_text, number, plural, short_day
+from core.units import day_text, plural, short_day
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
 """What is to be done next for a plan; "" when nothing is left."""
@@ -235,7 +236,7 @@ def _outcome(plan: Kept, day: date) -> tuple[Outcome, str]:
 def _line(plan: Kept, doing: str) -> str:
     variety = f"'{plan.variety}'" if plan.variety else None
     name = " ".join(filter(None, (plan.crop, plan.way, variety)))
-    where = " ".join(filter(None, (plan.bed, f"{number(plan.feet)}ft" if plan.feet else None)))
+    where = " ".join(filter(None, (plan.bed, typed_length(plan.feet) if plan.feet else None)))
     if doing == "sow":
         size = plan.cell_size or cells_that_suit(plan.crop)
         return f"sow {plan.cells} {name} {size}s {plan.seeds} seeds"

@@ -10,6 +10,7 @@ from core.crops.course import flowers_again
 from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure, Sheet
 from core.farm import Farm
+from core.marked import typed_feet
 from core.plans.kinds import next_plan_code
 from core.plans.own_shares import with_own_shares
 from core.plans.plan import Plan
@@ -43,7 +44,7 @@ def ask_on(
     if sheet is None:
         return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
     if bed is not None and bed not in farm.beds:
-        return Problem(f"There is no bed {bed}: write 'bed {bed} 50ft' to make it.", "unknown")
+        return Problem(f"There is no bed {bed}: write 'bed {bed} {typed_feet(50)}' to make it.", "unknown")
     frost = season_frost(farm, wish.by, sheet, wish.use)
     if frost.last_frost is None:
         return Problem("There is no last frost date yet: write 'last frost 14 may'.", "impossible")

@@ -11,16 +11,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.farm import Farm
-from core.plans.capacity import (
-    Use,
-    What,
-    amount,
-    peak,
-    span_of_weeks,
-)
+from core.plans.capacity import Use, What, amount, how_much, peak, span_of_weeks
 from core.plans.plan_fixes import first_change
 from core.plans.room_use import Kind, Spoken, is_in
-from core.units import number
 
 TAKERS_NAMED = 3
 
@@ -87,4 +80,4 @@ def _takers(uses: Sequence[Use], kind: Kind, monday: date) -> str:
     names = {use.who for use in uses if is_in(use, [monday])}
     amounts = {who: peak([use for use in uses if use.who == who], kind[0], monday) for who in names}
     most = sorted(amounts, key=lambda who: (-amounts[who], who))[:TAKERS_NAMED]
-    return ", ".join(f"{who} {number(amounts[who])}" for who in most)
+    return ", ".join(f"{who} {how_much(kind[0], amounts[who])}" for who in most)

@@ -9,6 +9,7 @@ from math import ceil
 from core.crops.frost_dates import spring_bound
 from core.crops.sheet import Figure
 from core.crops.spacing import feet_for_plants, plants_per_foot
+from core.dialect import told_a_foot, told_degrees, told_feet, told_size
 from core.plans import flushes as flush
 from core.plans.crop_season import Course, that_live
 from core.plans.in_turns import plantings_step
@@ -72,9 +73,9 @@ def _bed_step(plan: Plan, spacing: Figure[float]) -> Step:
     width = plan.ask.given.bed_width_in.value
     return Step(
         "bed",
-        f"{number(plan.feet)} ft",
-        f"{number(plants_per_foot(width, spacing.value))} plants a foot of a bed {number(width)} in wide, "
-        f"{number(spacing.value)} in apart",
+        told_feet(plan.feet),
+        f"{told_a_foot(plants_per_foot(width, spacing.value), 'plants')} of a bed {told_size(width)} wide, "
+        f"{told_size(spacing.value)} apart",
         spacing.source,
     )
 
@@ -122,7 +123,7 @@ def _ready_step(plan: Plan, course: Course) -> Step:
         source = f"{days.source}; {ask.given.finish_days.source}"
     else:
         waits = plural(round(course.hold.value), "day")
-        because = f"what is cut waits in water in the cooler, at 34 to 38 F, {waits} at most"
+        because = f"what is cut waits in water in the cooler, at {told_degrees(34, 38)}, {waits} at most"
         source = course.hold.source
     if course.ends is not None and course.count_by == course.ends[0]:
         because += f"; cutting ends by {course.ends[1]}"
@@ -173,8 +174,8 @@ def _late_frost_step(plan: Plan, course: Course) -> Step | None:
     return Step(
         "late frost",
         f"one year in two it freezes after {short_day(average)}: have a cover by",
-        "a tender crop, and only the average last frost is known: the day after which 32 F comes one year in ten is "
-        "some 20 to 27 days later; the odds of a station tell it",
+        f"a tender crop, and only the average last frost is known: the day after which {told_degrees(32)} comes one "
+        "year in ten is some 20 to 27 days later; the odds of a station tell it",
         "S64",
     )
 
@@ -192,7 +193,7 @@ def _singles_step(plan: Plan, course: Course) -> Step | None:
     where = "bed" if course.drilled else "tray"
     return Step(
         "singles",
-        f"thrown out in the {where}; told only in flower, {all_out} plants and {number(feet)} ft",
+        f"thrown out in the {where}; told only in flower, {all_out} plants and {told_feet(feet)}",
         f"of those that live {number(round(100 * doubles))} % are doubles; the bed above holds doubles alone, "
         "which not every strain shows as a seedling",
         f"{course.doubles.source}; telling them apart: from memory",

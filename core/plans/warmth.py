@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from core.crops.sheet import HardinessClass, Sheet
+from core.dialect import told_degrees
 from core.plans.succession import Warmth
 from core.reckon.climate.heat_units import Scale, units_on
 from core.reckon.climate.record import Record
-from core.units import number, plural
+from core.units import plural
 
 SCALES: dict[HardinessClass, Scale] = {
     "hardy": Scale(40.0, 86.0, "clipped"),
@@ -56,7 +57,7 @@ def warmth_of_record(record: Record, sheet: Sheet) -> Warmth | None:
     ]
     years = plural(max(counts), "year")
     called = record.name or record.station
-    source = f"heat units above {number(scale.base_f)} F, as in {years} of {called}"
+    source = f"heat units above {told_degrees(scale.base_f)}, as in {years} of {called}"
     return Warmth(lambda day: usual[_place(day)], source)
 
 

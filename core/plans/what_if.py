@@ -8,13 +8,15 @@ from itertools import zip_longest
 
 from core.crops.frost_dates import SPRING_BOUNDS
 from core.crops.sheet import Figure
+from core.dialect import told_frost, told_length
+from core.marked import length_word, typed_frost
 from core.plans.backward_plan import plan_back
 from core.plans.plan import Plan, plan_json, stems_a_bunch
 from core.plans.succession import Warmth
 from core.plans.weekly import Week, WeeklyPlan, plan_weekly
 from core.plans.wish import Ask
 from core.problems import Problem
-from core.units import number, short_day
+from core.units import short_day
 
 FIGURES = (
     "germination",
@@ -145,7 +147,7 @@ def weekly_differences(old: WeeklyPlan, new: WeeklyPlan) -> tuple[Difference, ..
         ("sowings", str(len(old.plans)), str(len(new.plans))),
         ("weeks that fall short", _short_weeks(old), _short_weeks(new)),
         ("seeds in all", _seeds(old), _seeds(new)),
-        ("feet in all", _feet(old), _feet(new)),
+        (f"{length_word()} in all", _feet(old), _feet(new)),
     ]
     for i, (before, after) in enumerate(zip_longest(old.plans, new.plans), start=1):
         was = plan_json(before) if before is not None else {}
@@ -178,7 +180,7 @@ def _seeds(plan: WeeklyPlan) -> str:
 
 
 def _feet(plan: WeeklyPlan) -> str:
-    return number(sum(each.feet for each in plan.plans))
+    return told_length(sum(each.feet for each in plan.plans))
 
 
 def _percent(week: Week) -> int:
@@ -223,8 +225,8 @@ def _at_risk(ask: Ask, risk: int) -> Ask | Problem:
         known = sorted(chance for at, chance in ask.frost.spring if at == threshold)
         have = f"known are {', '.join(f'{chance} %' for chance in known)}" if known else "none is known"
         return Problem(
-            f"The date of {threshold} F at {risk} % is not known; {have}. With a station, "
-            f"'shedbook weather risk {kind} {threshold}F {risk}%' reckons it.",
+            f"The date of {told_frost(threshold)} at {risk} % is not known; {have}. With a station, "
+            f"'shedbook weather risk {kind} {typed_frost(threshold)} {risk}%' reckons it.",
             "impossible",
             tuple(str(chance) for chance in known),
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
+from core.dialect import told_frost
 from core.farm import Farm
 from core.plotted.shapes import Asked, Plotted, Series
 from core.problems import Problem
@@ -56,7 +57,7 @@ def frost(farm: Farm, asked: Asked) -> Plotted | Problem:
 
 
 def _named(row: ThresholdOdds) -> str:
-    return f"{row.threshold_f:g} F"
+    return told_frost(row.threshold_f)
 
 
 def _curve(dates: Mapping[float, str | None], *, south: bool, spring: bool) -> Curve:

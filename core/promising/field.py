@@ -12,6 +12,7 @@ from core.crops.calendar import crop_dates
 from core.crops.course import stays
 from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
+from core.dialect import told_degrees
 from core.farm import Farm, Planting, Tray
 from core.plan_rows import Kept
 from core.plans.crop_season import Course, hold_of
@@ -198,7 +199,7 @@ def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
         return ask.sentence
     sheet = planting_sheet(farm, planting) or ask.sheet
     if (killed := killed_on(planting, sheet, day, south=ask.frost.in_south)) is not None:
-        return f"low {killed[1]:g} F on {short_day(killed[0])}"
+        return f"low {told_degrees(killed[1])} on {short_day(killed[0])}"
     found = stands(farm, planting, ask)
     if found is None and not stays(ask.sheet) and (last - date.fromisoformat(planting.out_on)).days > YEAR:
         return ""  # it is over by then

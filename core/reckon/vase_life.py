@@ -16,9 +16,11 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from core.dialect import told_degrees
+from core.marked import with_figures
 from core.patterns import pattern
 from core.problems import Problem
-from core.reckon.climate.air import c_from_f
+from core.reckon.climate.air import c_from_f, f_from_c
 from core.reckon.vase_trials import OWN, SPREAD, Spell, at_worst, own_share, unborne
 from core.text import clean
 
@@ -121,7 +123,8 @@ def vase_life(
     for temp_c in (reference_c, *(s.temp_c for s in given)):
         if not TEMP_C[0] <= temp_c <= TEMP_C[1]:
             return Problem(
-                "Cut stems are kept between 28 and 113 F (-2 and 45 C): check the temperatures.", "impossible"
+                f"Cut stems are kept at {told_degrees(*map(f_from_c, TEMP_C))}: check the temperatures.",
+                "impossible",
             )
     if any(not 0 <= s.hours <= HOURS_MOST for s in given):
         return Problem("Hours run from 0 to a year: check them.", "impossible")
@@ -137,7 +140,7 @@ def vase_life(
         used_days(given, q10, reference_c),
         least,
         most,
-        f"{crop}, {own.source}" if own is not None else "",
+        f"{crop}, {with_figures(own.source)}" if own is not None else "",
         degree_hours(given),
         q10,
         reference_c,

@@ -11,6 +11,8 @@ from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+from core.marked import with_figures
+
 
 class Spell(NamedTuple):
     """So many hours at one temperature."""
@@ -46,16 +48,18 @@ SPREAD = 0.15
 OWN: Mapping[str, Own] = {
     "snapdragon": Own(
         ((0.0, 0.0), (7.8, 0.079), (12.2, 0.105), (20.0, 0.11)),
-        "dry, 5 days: nothing lost at 32 F, 4.2 of 10.6 days at 46 F, over 5.2 in water at 54 F (Celikel, Cevallos and "
+        "dry, 5 days: nothing lost at {degrees:32}, 4.2 of 10.6 days at {degrees:46}, over 5.2 in water at "
+        "{degrees:54} (Celikel, Cevallos and "
         "Reid, Scientia Horticulturae 125:429, 2010)",
     ),
     "zinnia": Own(
         ((1.0, 0.0), (20.0, 0.25)),
-        "13 days after 48 h at 34 F, 6.5 after 48 h at 68 F [S20]; a straight line between is ours",
+        "13 days after 48 h at {degrees:34}, 6.5 after 48 h at {degrees:68} [S20]; a straight line between is ours",
     ),
     "peony": Own(
         ((1.0, 0.0024), (4.0, 0.03), (8.0, 0.085), (20.0, 0.11)),
-        "dry, 12 weeks at 32 to 34 F cost a fifth of it (Agronomy 10:1631, 2020); above 34 F as others at the worst",
+        "dry, 12 weeks at {degrees:32 to 34} cost a fifth of it (Agronomy 10:1631, 2020); above {degrees:34} "
+        "as others at the worst",
     ),
 }
 
@@ -71,7 +75,7 @@ class Unborne(NamedTuple):
     says: str
 
 
-_IRIS = "van Doorn, Dole, Celikel and Harkema 2014"
+_IRIS = "(van Doorn, Dole, Celikel and Harkema 2014)"
 UNBORNE: Mapping[str, tuple[Unborne, ...]] = {
     "Dutch iris": (
         Unborne(
@@ -79,14 +83,17 @@ UNBORNE: Mapping[str, tuple[Unborne, ...]] = {
             -2.0,
             15.0,
             True,
-            f"three days out of water, at whatever warmth from 33 to 59 F, and Dutch iris never opens ({_IRIS})",
+            "three days out of water, at whatever warmth from {degrees:33 to 59}, and Dutch iris never opens "
+            + _IRIS,
         ),
         Unborne(
             3,
             -2.0,
             1.0,
             False,
-            f"three days at 33 F, even in water, and Dutch iris never opens ({_IRIS}); 37 F it bears",
+            "three days at {degrees:33}, even in water, and Dutch iris never opens "
+            + _IRIS
+            + "; {degrees:37} it bears",
         ),
     ),
     "zinnia": (Unborne(7, -2.0, COLD_C, False, "zinnia bears a week of storage neither wet nor dry [S21]"),),
@@ -96,7 +103,7 @@ UNBORNE: Mapping[str, tuple[Unborne, ...]] = {
             -2.0,
             COLD_C,
             False,
-            "tuberose is not alive after four weeks at 31 or 39 F (HortTechnology 34:101, 2024)",
+            "tuberose is not alive after four weeks at {degrees:31} or {degrees:39} (HortTechnology 34:101, 2024)",
         ),
     ),
 }
@@ -111,7 +118,7 @@ def unborne(crop: str | None, spells: Iterable[Spell], dry_hours: float) -> str:
         if limit.dry_only:
             hours = min(hours, dry_hours)
         if hours >= 24 * limit.days:
-            return limit.says
+            return with_figures(limit.says)
     return ""
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from core.dialect import told_size
 from core.problems import Problem
-from core.units import number
 
 RING_IN = 10.0
 RING_PIECES = 100
@@ -50,7 +50,7 @@ def wreath(ring_in: float) -> Wreath | Problem:
     """What a ring takes: as many pieces to the inch of circumference as a 10 in ring that takes 100."""
     if not RINGS[0] <= ring_in <= RINGS[1]:
         return Problem(
-            f"A ring of {number(ring_in)} in is not reckoned: write one from {RINGS[0]:g} to {RINGS[1]:g} in across.",
+            f"A ring of {told_size(ring_in)} is not reckoned: write one from {told_size(*RINGS)} across.",
             "impossible",
         )
     bunches = max(1, round(CLAMPS * ring_in / RING_IN))
@@ -61,7 +61,7 @@ def wreath(ring_in: float) -> Wreath | Problem:
         pieces,
         bunches,
         math.ceil(pieces / bunches),
-        f"{PIECES_PER_IN:.1f} main pieces to an inch of circumference: 100 on a ring of 10 in",
+        f"{PIECES_PER_IN:.1f} main pieces to an inch of circumference: 100 on a ring of {told_size(RING_IN)}",
         "derived from S74",
     )
 
@@ -70,8 +70,7 @@ def crown(length_in: float) -> Crown | Problem:
     """What a crown takes: 25 to 40 sprigs on 22 to 24 in, shorter and longer ones in proportion."""
     if not CROWNS[0] <= length_in <= CROWNS[1]:
         return Problem(
-            f"A crown of {number(length_in)} in is not reckoned: write one from {CROWNS[0]:g} to "
-            f"{CROWNS[1]:g} in long.",
+            f"A crown of {told_size(length_in)} is not reckoned: write one from {told_size(*CROWNS)} long.",
             "impossible",
         )
     usual = min(max(length_in, CROWN_IN[0]), CROWN_IN[1])
@@ -79,6 +78,6 @@ def crown(length_in: float) -> Crown | Problem:
     return Crown(
         length_in,
         (least, most),
-        f"{CROWN_SPRIGS[0]} to {CROWN_SPRIGS[1]} sprigs on {CROWN_IN[0]:g} to {CROWN_IN[1]:g} in",
+        f"{CROWN_SPRIGS[0]} to {CROWN_SPRIGS[1]} sprigs on {told_size(*CROWN_IN)}",
         "common practice",
     )

@@ -9,6 +9,7 @@ from core.farm import Planting
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import is_code, several, take_plantings
 from core.language.words import ROOTS
+from core.marked import length_word
 from core.season.years import how_to_divide
 from core.settings.sheets import farm_sheet
 from core.text import named
@@ -77,7 +78,8 @@ def _drafts(line: Line, planting: Planting, count: int, into: int, back: int) ->
         line.remark(f"{back} set again in {planting.bed}, a new planting: {code}")
     if into > back:
         line.remark(
-            f"{into - back} left over in store: 'plant {planting.crop} BED FEET {into - back} plants' takes them out, "
+            f"{into - back} left over in store: 'plant {planting.crop} BED {length_word().upper()} "
+            f"{into - back} plants' takes them out, "
             f"'sold {into - back} {planting.crop} {roots_of(line.farm, planting.crop)} to BUYER' sells them"
         )
     return line.reading(*drafts)

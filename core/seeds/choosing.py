@@ -13,6 +13,7 @@ from core.crops.course import is_sown
 from core.language.line import Line, Refused, either
 from core.language.names import agree, is_code
 from core.language.weights import weights
+from core.marked import typed_feet
 from core.seed_rows import Packet
 from core.seeds.drawer import called
 from core.seeds.keeping import Standing, age, keeps, standing
@@ -56,7 +57,8 @@ def refuse_roots(line: Line, crop: str, variety: str | None, *, is_seed: bool) -
     root = (sheet.life_cycle.value if sheet.life_cycle else "").split()[0]
     named_so = named(crop, variety)
     raise Refused(
-        f"{crop.capitalize()} is planted as a {root} and not sown: plant 40 {named_so} b3 5ft, and before that, into "
+        f"{crop.capitalize()} is planted as a {root} and not sown: plant 40 {named_so} b3 {typed_feet(5)}, "
+        "and before that, into "
         f"store: bought 40 {named_so} {root}s. Seed of it is sown with that word: sow 40 seeds {named_so}.",
         "impossible",
         ("plant", "seeds"),

@@ -66,7 +66,7 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
 
     Words that are no number go to the next figure that is named, or to the end; quotes end them as well.
     """
-    label = FIGURES[figure].label
+    label = FIGURES[figure].told
     before = ""  # "days to dry weeks 2": what is counted may stand before its number
     while len(rest) > 1 and rest[0].is_word and rest[0].low in _SMALL:
         rest[0].taken = True
@@ -148,9 +148,7 @@ def _in_its_time(figure: str, value: str, said: str) -> str:
     if told_by != own:
         kinds = {"days": "days or weeks", "months": "months or years"}
         counted = kinds.get(own, about.unit or "a number")
-        raise Refused(
-            f"{about.label[0].upper()}{about.label[1:]}: write {counted}, not {said}.", "impossible"
-        )
+        raise Refused(f"{about.told[0].upper()}{about.told[1:]}: write {counted}, not {said}.", "impossible")
     return _ONE_NUMBER.sub(lambda found: as_typed(round(float(found[0]) * times / one, 2)), value)
 
 

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from core.book.disk import open_to_read, trouble
 from core.book.entry import Draft
+from core.crops.figure_words import figure_told
 from core.crops.library import is_in_library, own_value
 from core.crops.sheet import FIGURES
 from core.farm import Farm
@@ -129,11 +130,12 @@ def unpacked(data: Mapping[str, Any], farm: Farm, day: str, *, over: bool = Fals
         known.add(crop)
     for said in _figures(data, known, refused):
         own = _own(farm, said).get(said["figure"])
-        told = f"{_called(said)}: {FIGURES[said['figure']].label}"
+        told = f"{_called(said)}: {FIGURES[said['figure']].told}"
         if own is not None and own.value == said["value"]:
             same += 1
         elif own is not None and not over:
-            differs.append(f"{told} is {clean(own.value)} here, {clean(said['value'])} there")
+            here, there = (figure_told(said["figure"], clean(value)) for value in (own.value, said["value"]))
+            differs.append(f"{told} is {here} here, {there} there")
         else:
             kind = "variety sheet" if "variety" in said else "sheet"
             drafts.append(Draft(kind, day, said))

@@ -14,6 +14,7 @@ from core.crops.over_winter import is_sown_in_fall, over_winter
 from core.crops.own_crop import make_it_yours, own_sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
 from core.crops.stages import StageCard, stage_card
+from core.dialect import Units, farm_units
 from core.farm import Farm, Planting
 from core.happened import FrostDate, OwnFigure
 from core.places import USES
@@ -36,7 +37,7 @@ def farm_sheet(farm: Farm, crop: str, way: str | None = None, variety: str | Non
         own |= farm.variety_sheets[crop].get(variety.lower(), {})
     if (mine := farm.crops.get(crop)) is not None:
         return _own(farm, crop, mine.like, own, LIKE_MOST)
-    return _sheet(crop, way, _as_items(own))
+    return _sheet(crop, way, _as_items(own), farm_units())
 
 
 def planting_sheet(farm: Farm, planting: Planting) -> Sheet | None:
@@ -53,7 +54,7 @@ def _own(farm: Farm, crop: str, like: str, own: Mapping[str, OwnFigure], left: i
     """The sheet of a crop of the farm's own; likenesses that run in a circle end after so many."""
     other = farm.crops.get(like)
     if like == crop or (not like and is_in_library(crop)):  # the library has come to know it
-        found = _sheet(crop, None, ())
+        found = _sheet(crop, None, (), farm_units())
     elif other is not None:
         found = _own(farm, like, other.like, farm.sheets.get(like, {}), left - 1) if left else None
     else:
@@ -72,7 +73,7 @@ def _own_sheet(crop: str, like: Sheet | None, own: tuple[tuple[str, str, str], .
 
 
 @lru_cache(maxsize=256)
-def _sheet(crop: str, way: str | None, own: tuple[tuple[str, str, str], ...]) -> Sheet | None:
+def _sheet(crop: str, way: str | None, own: tuple[tuple[str, str, str], ...], _units: Units) -> Sheet | None:
     found = sheet(crop, way, own={figure: (value, source) for figure, value, source in own})
     return None if isinstance(found, Problem) else found
 

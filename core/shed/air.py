@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 from core.clocks import MORNING, hours_between
 from core.farm import Farm
 from core.happened import AirRange, AirRead
+from core.marked import typed_degrees, typed_span
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.local_time import zone
@@ -139,7 +140,10 @@ def _reading(row: AirRead, ago: _Ago) -> AirReading:
 
 def _missing(room: str, reading: AirReading | None) -> Iterable[str]:
     if reading is None:
-        yield f"No reading of the {room} yet: write '{room} 72F 55%', or its max-min '{room} 58 to 84 41 to 68%'."
+        yield (
+            f"No reading of the {room} yet: write '{room} {typed_degrees(72)} 55%', or its max-min '{room} "
+            f"{typed_span(58, 84)} 41 to 68%'."
+        )
     elif reading.hours_ago > FRESH_HOURS:
         yield f"The last reading is {hours_text(reading.hours_ago)} old: it says nothing of the air now."
 

@@ -6,13 +6,15 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING
+from core.dialect import told_degrees, told_feet
 from core.farm import Farm
 from core.happened import AirRange, AirRead, ShedLine
 from core.kinds import DEGREES_F, PERCENT, SIZE, Kind, may, needs
+from core.marked import typed_degrees, typed_feet, typed_span
 from core.places import COOLER, Place
 from core.problems import Problem
 from core.text import clean
-from core.units import number, plainly
+from core.units import plainly
 
 SHED = "shed"
 AIR_ROOMS = (SHED, COOLER, "room")
@@ -36,14 +38,14 @@ def _check_air(_farm: Farm, draft: Draft) -> Problem | None:
     if problem := _check_room(draft):
         return problem
     if "f" not in f and "rh_pct" not in f:
-        return Problem("A reading is degrees, humidity or both: shed 72F 55%.", "unreadable")
+        return Problem(f"A reading is degrees, humidity or both: shed {typed_degrees(72)} 55%.", "unreadable")
     return _check_degrees(f.get("f")) or _check_humidity(f.get("rh_pct"))
 
 
 def _check_degrees(f: float | None) -> Problem | None:
     if f is not None and not F_SPAN[0] <= f <= F_SPAN[1]:
         return Problem(
-            f"{plainly(f)} F is no air temperature of a shed: write degrees F such as 72F, or C as 22C.",
+            f"{told_degrees(f)} is no air temperature of a shed: write degrees F such as 72F, or C as 22C.",
             "impossible",
         )
     return None
@@ -61,28 +63,35 @@ def _check_range(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if problem := _check_room(draft):
         return problem
-    pairs = [(f.get("low_f"), f.get("high_f"), "F"), (f.get("low_rh"), f.get("high_rh"), "%")]
-    if all(value is None for low, high, _ in pairs for value in (low, high)):
-        return Problem("A range is its low and its high: shed 58 to 84 41 to 68%.", "unreadable")
-    for low, high, unit in pairs:
-        check = _check_degrees if unit == "F" else _check_humidity
+    pairs = (
+        (f.get("low_f"), f.get("high_f"), _check_degrees, told_degrees),
+        (f.get("low_rh"), f.get("high_rh"), _check_humidity, _percent),
+    )
+    if all(value is None for low, high, *_ in pairs for value in (low, high)):
+        return Problem(f"A range is its low and its high: shed {typed_span(58, 84)} 41 to 68%.", "unreadable")
+    for low, high, check, told in pairs:
         if problem := check(low) or check(high):
             return problem
         if low is not None and high is not None and low > high:
             return Problem(
-                f"A low of {plainly(low)} {unit} is above a high of {plainly(high)} {unit}: which is which?",
+                f"A low of {told(low)} is above a high of {told(high)}: which is which?",
                 "impossible",
             )
     return None
 
 
+def _percent(value: float) -> str:
+    return f"{plainly(value)} %"
+
+
 def _check_line(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if not ((line := Place(f["line"])).is_line and line.is_named):
-        return Problem("Say which line, such as 'line 2 is 40ft'.", "unreadable")
+        return Problem(f"Say which line, such as 'line 2 is {typed_feet(40)}'.", "unreadable")
     if not 0 < f["feet"] <= LONGEST_LINE_FT:
         return Problem(
-            f"A line of {number(f['feet'])} ft? It has more than 0 and at most {LONGEST_LINE_FT} ft: line 2 is 40ft.",
+            f"A line of {told_feet(f['feet'])}? It has more than 0 and at most {told_feet(LONGEST_LINE_FT)}: line 2 is "
+            f"{typed_feet(40)}.",
             "impossible",
         )
     return None
@@ -126,7 +135,7 @@ def _line(farm: Farm, entry: Entry) -> None:
 KINDS = (
     Kind(
         "line",
-        "{line}: {feet} ft[, dark: {dark}][, fan: {fan}]",
+        "{line}: {feet}[, dark: {dark}][, fan: {fan}]",
         needs(line="code", feet=SIZE) | may(dark="flag", fan="flag"),
         _line,
         check=_check_line,
@@ -134,14 +143,14 @@ KINDS = (
     ),
     Kind(
         "air",
-        "air in {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
+        "air in {room}[: {f}][, {rh_pct} % RH][, at {clock}]",
         needs(room="code") | may(f=DEGREES_F, rh_pct=PERCENT, clock="clock"),
         _air,
         check=_check_air,
     ),
     Kind(
         "air range",
-        "air in {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
+        "air in {room} since it was last reset[: {low_f to high_f}][, {low_rh} to {high_rh} % RH]",
         needs(room="code") | may(low_f=DEGREES_F, high_f=DEGREES_F, low_rh=PERCENT, high_rh=PERCENT),
         _air_range,
         check=_check_range,

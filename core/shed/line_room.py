@@ -8,13 +8,14 @@ from math import ceil
 from typing import NamedTuple
 
 from core.beds.rows import BedRow
+from core.dialect import told_feet
 from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import FRESH_PLACES, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
-from core.units import day_text, number, plural
+from core.units import day_text, plural
 
 FEET_A_BUNCH = 0.5
 """Bunches hang 6 in apart [S105]."""
@@ -191,8 +192,8 @@ def room_for(room: LinesRoom, coming: Iterable[ToHang] = (), bunches: int | None
         full = [row.line for row in room.lines if row.is_full]
         is_full = f"; {' and '.join(full)} {'is' if len(full) == 1 else 'are'} full" if full else ""
         says = (
-            f"{plural(count, 'bunch', 'bunches')} to hang {'needs' if count == 1 else 'need'} {number(feet)} ft, "
-            f"{number(room.free or 0)} ft of line free{is_full}{making_room(could_go)}."
+            f"{plural(count, 'bunch', 'bunches')} to hang {'needs' if count == 1 else 'need'} {told_feet(feet)}, "
+            f"{told_feet(room.free or 0)} of line free{is_full}{making_room(could_go)}."
         )
     return CutRoom(coming, count, feet, room.free, short, tuple(could_go), says)
 
@@ -203,5 +204,5 @@ NAMED = 2
 
 def making_room(could_go: Iterable[CouldGo]) -> str:
     """ "; L038: box (3 ft), L035: snap test (2 ft)": what would make room, "" where nothing would."""
-    named = [f"{one.lot}: {one.do} ({number(one.feet)} ft)" for one in could_go][:NAMED]
+    named = [f"{one.lot}: {one.do} ({told_feet(one.feet)})" for one in could_go][:NAMED]
     return f"; {', '.join(named)}" if named else ""

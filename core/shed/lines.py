@@ -16,6 +16,7 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import DEGREES
+from core.marked import length_word, typed_degrees, typed_feet, typed_span, with_figures
 from core.patterns import pattern
 from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
@@ -27,8 +28,10 @@ _DAY_LIKE = pattern(r"[0-9]{2}-[0-9]{2}")
 HUMIDITY_WORDS = ("rh", "humidity")
 LOW_WORDS, HIGH_WORDS = ("low", "min"), ("high", "max")
 TO = "to"
-EXAMPLE: Mapping[str, str] = {COOLER: "36F 88%"}
-RANGE_EXAMPLE: Mapping[str, str] = {COOLER: "34 to 39 80 to 92%"}
+EXAMPLE: Mapping[str, str] = {COOLER: "{typed_degrees:36} 88%"}
+RANGE_EXAMPLE: Mapping[str, str] = {COOLER: "{typed_span:34 to 39} 80 to 92%"}
+_USUAL, _USUAL_RANGE = "{typed_degrees:72} 55%", "{typed_span:58 to 84} 41 to 68%"
+"""An example of the air of any other room, and of what its max-min thermometer saw."""
 DARK, LIGHT, FAN, NO = "dark", "light", "fan", "no"
 LINE_WORDS = (DARK, LIGHT, FAN)
 _WITHOUT = (NO, "without")
@@ -61,10 +64,11 @@ def air(line: Line) -> Reading:
     line.refuse_leftovers((*AIR_ROOMS, *HUMIDITY_WORDS))
     drafts = [*_reading(line, rooms[0], single, clock), *_range(line, rooms[0], pairs)]
     if not drafts:
+        example = with_figures(EXAMPLE.get(rooms[0], _USUAL))
         raise Refused(
-            f"What is the air? Write {rooms[0]} {EXAMPLE.get(rooms[0], '72F 55%')}, or what the max-min "
-            f"thermometer saw: {rooms[0]} {RANGE_EXAMPLE.get(rooms[0], '58 to 84 41 to 68%')}.",
-            near=tuple(EXAMPLE.get(rooms[0], "72F 55%").split()),
+            f"What is the air? Write {rooms[0]} {example}, or what the max-min thermometer saw: "
+            f"{rooms[0]} {with_figures(RANGE_EXAMPLE.get(rooms[0], _USUAL_RANGE))}.",
+            near=tuple(example.split()),
         )
     return line.reading(*drafts)
 
@@ -83,7 +87,8 @@ def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> 
         degrees = [bare.pop(0)]
     if bare:
         raise Refused(
-            f"What is {short(bare[0].text)}? Write degrees with F or C and humidity with %: {room} 72F 55%.",
+            f"What is {short(bare[0].text)}? Write degrees with F or C and humidity with %: {room} "
+            f"{with_figures(_USUAL)}.",
             "ambiguous",
         )
     for several, what in ((degrees, "temperature"), (humidity, "humidity")):
@@ -104,7 +109,7 @@ def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> 
     elif clock is not None:
         raise Refused(
             f"What was the air at {told_time(clock)}? A range since the last reset has no time.",
-            near=("72F",),
+            near=(typed_degrees(72),),
         )
 
 
@@ -124,7 +129,7 @@ def _range(line: Line, room: str, pairs: list[tuple[_Value, _Value]]) -> Iterato
         if names[0] in fields:
             what = "humidity" if unit == "%" else "temperature"
             raise Refused(
-                f"Two ranges of {what} are there: write one, and humidity with %: {room} 58 to 84 41 to 68%.",
+                f"Two ranges of {what} are there: write one, and humidity with %: {room} {with_figures(_USUAL_RANGE)}.",
                 "ambiguous",
             )
         fields |= dict(zip(names, ends, strict=True))
@@ -156,7 +161,7 @@ def _values(line: Line) -> tuple[list[_Value], list[tuple[_Value, _Value]]]:
         one = found[i]
         after = found[i + 1 : i + 3]
         if one is None:
-            raise Refused("From what to what? Write the low, 'to' and the high: 58 to 84.")
+            raise Refused(f"From what to what? Write the low, 'to' and the high: {typed_span(58, 84)}.")
         if len(after) == 2 and after[0] is None and isinstance(after[1], _Value):
             pairs.append((one, after[1]))
             i += 2
@@ -165,7 +170,7 @@ def _values(line: Line) -> tuple[list[_Value], list[tuple[_Value, _Value]]]:
             i += 1
         elif one.end:
             raise Refused(
-                f"{short(one.text)} is the {one.end}: write the other end as well, such as 58 to 84."
+                f"{short(one.text)} is the {one.end}: write the other end as well, such as {typed_span(58, 84)}."
             )
         else:
             singles.append(one)
@@ -231,7 +236,9 @@ def describe_line(line: Line) -> Reading:
     """ "line 2 is 40ft dark fan": a line's feet, and whether it hangs dark and in moved air."""
     places = [place for _, place in take_places(line)]
     if len(places) != 1 or not places[0].is_line:
-        raise Refused("Which line? Write its number and its feet, one to a line: line 2 is 40ft.")
+        raise Refused(
+            f"Which line? Write its number and its {length_word()}, one to a line: line 2 is {typed_feet(40)}."
+        )
     fan = _flag(line, FAN)
     dark, light = _flag(line, DARK), _flag(line, LIGHT)
     if dark is not None and light is not None:
@@ -243,7 +250,10 @@ def describe_line(line: Line) -> Reading:
     if feet is None:
         known = line.farm.lines.get(places[0])
         if known is None or (dark is None and fan is None):
-            raise Refused(f"How long is {places[0]}? Write its feet: {places[0]} is 40ft.", near=("40ft",))
+            raise Refused(
+                f"How long is {places[0]}? Write its {length_word()}: {places[0]} is {typed_feet(40)}.",
+                near=(typed_feet(40),),
+            )
         feet = known[0]
     return line.reading(line.draft("line", line=places[0], feet=feet, dark=dark, fan=fan))
 
@@ -296,8 +306,14 @@ VERBS = (
         air,
         _JOB,
         (
-            ("shed 72F 55%", "its air just now; also: cooler 36F 88%, shed 22C 55% at 6:40"),
-            ("shed 58 to 84 41 to 68%", "what the max-min thermometer saw since it was last reset"),
+            (
+                "shed {typed_degrees:72} 55%",
+                "its air just now; also: cooler {typed_degrees:36} 88%, shed 22C 55% at 6:40",
+            ),
+            (
+                "shed {typed_span:58 to 84} 41 to 68%",
+                "what the max-min thermometer saw since it was last reset",
+            ),
         ),
         (words(*AIR_ROOMS, "rh", "at", "to"),),
         follow=("at", "yesterday"),
@@ -310,7 +326,7 @@ VERBS = (
         "line",
         describe_line,
         _JOB,
-        (("line 2 is 40ft dark fan", "a line's feet; also: light, no fan"),),
+        (("line 2 is {typed_feet:40} dark fan", "a line's {length_word}; also: light, no fan"),),
         (words("line", "is", *LINE_WORDS, "no"),),
         follow=LINE_WORDS,
         claims=_claims_line,

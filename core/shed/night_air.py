@@ -7,8 +7,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.crops.sheet import Sheet
+from core.dialect import told_degrees, told_difference
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
+from core.marked import typed_degrees, typed_low
 from core.reckon.climate.air import c_from_f, dew_point_c, f_from_c, saturation_kpa
 from core.settings.sheets import farm_sheet
 from core.shed.air import FRESH_HOURS, MOLD_BEGINS_RH, AirNow, ranges_of, room_air
@@ -106,20 +108,28 @@ def tonight_in_shed(
     """
     last = now.reading
     if last is None or last.hours_ago > FRESH_HOURS or last.f is None or last.rh is None:
-        return "Tonight's air in the shed needs a reading of degrees and humidity from today: 'shed 72F 55%'."
+        return (
+            "Tonight's air in the shed needs a reading of degrees and humidity from today: "
+            f"'shed {typed_degrees(72)} 55%'."
+        )
     found = expected or forecast_low(farm, day)
     if found is None:
-        return "Tonight's air in the shed needs the low that is forecast: 'tonight 48'."
+        return f"Tonight's air in the shed needs the low that is forecast: 'tonight {typed_low(48)}'."
     outdoors, low_from = found
     vapour = saturation_kpa(c_from_f(last.f)) * last.rh / 100
     offset = own_offset(farm, day)
     if offset is not None:
         nights, above = offset
         low = min(last.f, outdoors + max(above, 0.0))
-        because = f"on {nights} of your nights the shed stayed about {max(above, 0.0):.0f} F above outdoors"
+        because = (
+            f"on {nights} of your nights the shed stayed about {told_difference(round(max(above, 0.0)), '.0f')} "
+            "above outdoors"
+        )
     else:
         low = last.f - FOLLOWS * max(0.0, last.f - outdoors)
-        because = f"a closed shed is taken to cool half of the way to {outdoors:g} F outdoors (assumed)"
+        because = (
+            f"a closed shed is taken to cool half of the way to {told_degrees(outdoors)} outdoors (assumed)"
+        )
     rh, open_rh = rh_at(vapour, c_from_f(low)), rh_at(vapour, c_from_f(min(outdoors, last.f)))
     warns = rh >= MOLD_BEGINS_RH
     return NightAir(
@@ -138,7 +148,7 @@ def tonight_in_shed(
 def forecast_low(farm: Farm, day: date) -> ExpectedLow | None:
     """Tonight's low as she wrote the forecast."""
     forecast = forecast_f(farm, day)
-    return None if forecast is None else (forecast, f"forecast low {forecast:g} F")
+    return None if forecast is None else (forecast, f"forecast low {told_degrees(forecast)}")
 
 
 def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
@@ -163,15 +173,17 @@ def _night_says(rh: float, open_rh: float, low: float, outdoors: float) -> str:
     wide_open = "dew" if open_rh >= 100 else f"{open_rh:.0f} %"
     if rh >= MOLD_BEGINS_RH:
         return (
-            f"tonight the air gives water back: {closed} at {low:.0f} F in the shed ({wide_open} if it is open to "
-            f"{outdoors:.0f} F). Close up at night and in wet weather [S55 S115]."
+            f"tonight the air gives water back: {closed} at {told_degrees(round(low))} in the shed "
+            f"({wide_open} if it is open to "
+            f"{told_degrees(round(outdoors))}). Close up at night and in wet weather [S55 S115]."
         )
     if open_rh >= MOLD_BEGINS_RH:
         return (
-            f"tonight about {rh:.0f} % RH in a closed shed, but {wide_open} in one open to {outdoors:.0f} F: "
+            f"tonight about {rh:.0f} % RH in a closed shed, but {wide_open} in one open to "
+            f"{told_degrees(round(outdoors))}: "
             "close up at night and in wet weather [S55 S115]."
         )
-    return f"tonight about {rh:.0f} % RH at {low:.0f} F in the shed: it keeps drying."
+    return f"tonight about {rh:.0f} % RH at {told_degrees(round(low))} in the shed: it keeps drying."
 
 
 # what suffers first

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from core.asks import Alert
 from core.beds.rows import BedRow
 from core.cautions import Caution, cautions_at
-from core.dialect import told_f, told_time
+from core.dialect import told_degrees, told_reading, told_time
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import COOLER
@@ -96,7 +96,7 @@ def _wrong_air(air: ShedAir) -> Iterable[Alert]:
         wet = "dew" if night.rh >= 100 else f"{night.rh:.0f} % RH"
         yield Alert(
             "close the shed",
-            f"tonight bunches pick up damp ({wet} at {night.shed_low_f:.0f} F): close up",
+            f"tonight bunches pick up damp ({wet} at {told_degrees(round(night.shed_low_f))}): close up",
             "act",
         )
 
@@ -112,8 +112,9 @@ def _wrong_cooler(others: Iterable[AirNow]) -> Iterable[Alert]:
             and last.f > COOLER_WARM_F
         ):
             yield Alert(
-                f"cooler at {told_f(last.f)} F",
-                f"the cooler stood at {told_f(last.f)} F, over {COOLER_WARM_F} F: see to it before all else",
+                f"cooler at {told_reading(last.f)}",
+                f"the cooler stood at {told_reading(last.f)}, over {told_degrees(COOLER_WARM_F)}: see to it "
+                "before all else",
                 "first",
             )
 

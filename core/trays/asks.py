@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight, late_text
+from core.dialect import told_degrees
 from core.long_past import long_past
 from core.trays.rows import TrayRow, tray_rows
 
@@ -53,9 +54,15 @@ def _tasks(sight: Sight) -> tuple[TrayTask, ...]:
 def _of(row: TrayRow, day: date) -> Iterator[TrayTask]:
     because = "; ".join(reason.rstrip(".") for reason in row.because)
     if row.tonight == "bring in":
-        what = f"bring in tonight: not left out below {row.guard_f} F"
+        what = f"bring in tonight: not left out below {told_degrees(row.guard_f)}"
         yield TrayTask(
-            row.tray, row.crop, what, because, "bring in", how=f"below {row.guard_f} F", plants=row.plants
+            row.tray,
+            row.crop,
+            what,
+            because,
+            "bring in",
+            how=f"below {told_degrees(row.guard_f)}",
+            plants=row.plants,
         )
     days = None if row.spoils_on is None else (date.fromisoformat(row.spoils_on) - day).days
     if days is not None and (days <= SOON_DAYS or _is_too_soft(row, days)):

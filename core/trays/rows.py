@@ -20,6 +20,7 @@ from core.crops.hardening import (
 )
 from core.crops.sheet import HardinessClass, Sheet
 from core.crops.windows import Calendar
+from core.dialect import told_degrees
 from core.farm import Farm, Tray
 from core.plan_rows import Kept
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
@@ -213,7 +214,7 @@ def _ask(
         if row.set_out_in_days is None or row.set_out_in_days > 0:
             return _in_short(row)
         if not_yet is not None:
-            why = f"planted out it is left at {not_yet.guard_f:g} F or more"
+            why = f"planted out it is left at {told_degrees(not_yet.guard_f)} or more"
             return f"wait: {not_yet.when}", why
         return "plant out", "it is hardened off"
     if row.state == "hardening":

@@ -6,6 +6,7 @@ from datetime import date
 
 from core.beds.kinds import PLANTING
 from core.book.entry import Draft, Entry
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.kinds import DEGREES_F, REF, Field, Kind, may, needs
 from core.problems import Problem
@@ -16,7 +17,7 @@ from core.text import named
 from core.tubers.forcing import COLD_F, WEEKS_OF_COLD, Chill, Forced, chilled_until, take_out
 from core.tubers.stock import CUT_BEYOND, Deal, Stock, Tubers, left_to_lift, note_cut_beyond, roots_of
 from core.tubers.storing import STORING, check_in_store
-from core.units import dated_text, plainly, plural, short_day
+from core.units import dated_text, plural, short_day
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""
@@ -201,8 +202,8 @@ def _check_chilled(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if (cold := f.get("cold_f")) is not None and not COLD_F[0] - 3 <= cold <= COLD_F[1] + 5:
         return Problem(
-            f"{roots_of(farm, f['crop']).capitalize()} are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at "
-            f"{plainly(cold)}: frozen ones are lost, warm ones do not flower.",
+            f"{roots_of(farm, f['crop']).capitalize()} are chilled at {told_degrees(*COLD_F)}, not at "
+            f"{told_degrees(cold)}: frozen ones are lost, warm ones do not flower.",
             "impossible",
         )
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
@@ -370,7 +371,7 @@ KINDS = (
     Kind("tubers counted", "{count} {crop}[ {variety}] counted in store", _OF, _counted),
     Kind(
         "bulbs chilled",
-        "{count} {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
+        "{count} {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f}]",
         _OF | may(weeks=Field("number", span=WEEKS_OF_COLD), cold_f=DEGREES_F),
         _chilled,
         check=_check_chilled,

@@ -22,6 +22,7 @@ from core.language.paid import Paid, take_paid
 from core.language.tokens import Token
 from core.language.verb import Verb, take_loss
 from core.language.words import CAUSE_OF, ROOTS
+from core.marked import typed_degrees
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.claims import (
@@ -211,7 +212,9 @@ def stored(line: Line) -> Reading:
     crop = need_crop(line)
     variety = take_variety(line, crop)
     if where is None:
-        raise Refused(f"Where, and in what? Write it so: stored {crop} in peat, cellar at 41F.")
+        raise Refused(
+            f"Where, and in what? Write it so: stored {crop} in peat, cellar at {typed_degrees(41)}."
+        )
     said = {"crop": crop, "variety": variety, "where": where, "cold_f": degrees}
     return line.reading(line.draft("tubers stored", **said))
 
@@ -242,7 +245,8 @@ def counted(line: Line) -> Reading:
 
 
 def force(line: Line) -> Reading:
-    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or all, without it."""
+    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or "
+    "all, without it."""
     line.take_words(ROOTS)
     line.take_words(("cold", "flower"))
     is_out = any(t.is_word and t.low == "out" for t in line.words)
@@ -363,9 +367,9 @@ VERBS = (
         (
             (
                 "bought 20 dahlia tubers",
-                "into store; planting them takes them out: plant dahlia b4 20ft 20 plants",
+                "into store; planting them takes them out: plant dahlia b4 {typed_feet:20} 20 plants",
             ),
-            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
+            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 {typed_feet:6}"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
         own_words=True,
@@ -411,7 +415,7 @@ VERBS = (
         _JOB,
         (
             (
-                "stored dahlia tubers in peat, cellar at 41F",
+                "stored dahlia tubers in peat, cellar at {typed_degrees:41}",
                 "where, in what and how warm they lie",
             ),
         ),
@@ -429,7 +433,7 @@ VERBS = (
         _JOB,
         (
             (
-                "force 50 tulip bulbs 14 weeks at 40F",
+                "force 50 tulip bulbs 14 weeks at {typed_degrees:40}",
                 "into the cold, to flower early; without weeks, those of the sheet",
             ),
             ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),

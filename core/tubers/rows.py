@@ -7,13 +7,14 @@ from typing import NamedTuple
 
 from core.crops.course import roots
 from core.crops.sheet import Sheet
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.clumps import Origin, first
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED
 from core.tubers.stock import Stock, Tubers, roots_of
-from core.units import day_text, plainly
+from core.units import day_text
 
 
 class ColdRow(NamedTuple):
@@ -129,7 +130,7 @@ def told_store(row: TuberRow) -> str:
     """ "in crates of vermiculite, cellar at 42 F since 22 Oct; washed 20 Oct"; "" where nothing is said of it."""
     told = []
     if row.stored_on is not None:
-        warm = f" at {plainly(row.stored_f)} F" if row.stored_f is not None else ""
+        warm = f" at {told_degrees(row.stored_f)}" if row.stored_f is not None else ""
         told.append(f"in {row.stored_in}{warm} since {day_text(row.stored_on)}")
     if row.washed_on is not None:
         told.append(f"washed {day_text(row.washed_on)}")

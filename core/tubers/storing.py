@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.kinds import DEGREES_F, Kind, may, needs
 from core.problems import Problem
 from core.text import named
 from core.tubers.stock import Tubers, roots_of
-from core.units import plainly
 
 FREEZING_F = 32.0
 WARM_F = 60.0
@@ -36,7 +36,7 @@ def _too_cold_or_warm(farm: Farm, draft: Draft) -> str | None:
     if degrees is None or FREEZING_F < degrees <= WARM_F:
         return None
     what = "freeze" if degrees <= FREEZING_F else "grow or shrivel"
-    return f"{roots_of(farm, draft.fields['crop']).capitalize()} kept at {plainly(degrees)} F {what}"
+    return f"{roots_of(farm, draft.fields['crop']).capitalize()} kept at {told_degrees(degrees)} {what}"
 
 
 def _stored(farm: Farm, entry: Entry) -> None:
@@ -53,7 +53,7 @@ STORING = (
     Kind("tubers washed", "washed {crop}[ {variety}] in store", _OF_ANY, _washed, check=check_in_store),
     Kind(
         "tubers stored",
-        "{crop}[ {variety}] put away: {where}[ at {cold_f} F]",
+        "{crop}[ {variety}] put away: {where}[ at {cold_f}]",
         _OF_ANY | needs(where="text") | may(cold_f=DEGREES_F),
         _stored,
         check=check_in_store,

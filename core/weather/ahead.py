@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from core.crops.hardening import reached
+from core.dialect import told_degrees
 from core.farm import Farm
 from core.trays.rows import hardiness_of, ladder_days
 from core.weather.night import night_name, nights_to_come, planting_tonight, tray_tonight
@@ -28,7 +29,7 @@ class NightAhead(NamedTuple):
     @property
     def says(self) -> str:
         """ "Sat night 31 F: b1, S12 at risk"."""
-        told = f"{night_name(date.fromisoformat(self.night))} {self.low_f:g} F"
+        told = f"{night_name(date.fromisoformat(self.night))} {told_degrees(self.low_f)}"
         return f"{told}: {', '.join((*self.beds, *self.trays))} at risk" if self.hurts else told
 
 

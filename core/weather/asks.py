@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.asks import Alert, Sight
-from core.dialect import told_time, told_wind
+from core.dialect import told_degrees, told_time, told_wind
 from core.farm import Farm
+from core.marked import typed_low
 from core.reckon.climate.sky import clock_of_sunrise
 from core.settings.local_time import lacks_zone, zone
 from core.settings.sheets import frosts, season_year
@@ -53,18 +54,18 @@ def readings(farm: Farm, day: date) -> str:
     today, before = farm.weather_on(day), farm.weather_on(day - timedelta(days=1))
     parts = []
     if today.low is not None:
-        parts.append(f"low last night {today.low:g} F")
+        parts.append(f"low last night {told_degrees(today.low)}")
     high = before.high if today.high is None else today.high
     if high is not None:
-        parts.append(f"high {'so far' if today.high is not None else 'yesterday'} {high:g} F")
+        parts.append(f"high {'so far' if today.high is not None else 'yesterday'} {told_degrees(high)}")
     if (forecast := forecast_f(farm, day)) is not None:
-        parts.append(f"forecast tonight {forecast:g} F")
+        parts.append(f"forecast tonight {told_degrees(forecast)}")
     if later := _coldest_later(farm, day):
         parts.append(f"forecast {later}")
     if today.wind is not None:
         parts.append(f"wind {told_wind(today.wind)}")
     if not parts:
-        return "no reading today: write 'low 41', 'tonight 38'"
+        return f"no reading today: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
     return ", ".join(parts)
 
 
@@ -73,13 +74,18 @@ def now_in_short(farm: Farm, day: date) -> str:
     today, before = farm.weather_on(day), farm.weather_on(day - timedelta(days=1))
     tonight, high = forecast_f(farm, day), before.high if today.high is None else today.high
     parts = [
-        f"night {today.low:g} F" if today.low is not None else "",
-        f"tonight {tonight:g} F" if tonight is not None else "",
+        f"night {told_degrees(today.low)}" if today.low is not None else "",
+        f"tonight {told_degrees(tonight)}" if tonight is not None else "",
         _coldest_later(farm, day),
-        f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
+        f"{'high' if today.high is not None else 'yesterday'} {told_degrees(high)}"
+        if high is not None
+        else "",
         f"wind {told_wind(today.wind)}" if today.wind is not None else "",
     ]
-    return ", ".join(filter(None, parts)) or "no reading today: write 'low 41', 'tonight 38'"
+    return (
+        ", ".join(filter(None, parts))
+        or f"no reading today: write 'low {typed_low(41)}', 'tonight {typed_low(38)}'"
+    )
 
 
 def _coldest_later(farm: Farm, day: date) -> str:
@@ -88,7 +94,7 @@ def _coldest_later(farm: Farm, day: date) -> str:
     if not later:
         return ""
     f, night = min(later)
-    return f"{WEEKDAYS[night.weekday()]} {f:g} F"
+    return f"{WEEKDAYS[night.weekday()]} {told_degrees(f)}"
 
 
 def cautions(sight: Sight) -> list[Alert]:
@@ -104,7 +110,7 @@ def cautions(sight: Sight) -> list[Alert]:
     if high is not None and high >= HOT_F:
         when = cool_until(farm, day)
         until = f"by {told_time(when)}" if when else "at dawn"
-        says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
+        says = f"heat ({told_degrees(high)}): cut {until}, water every 15-20 min, shade; confusion: get help."
         alerts.append(Alert("heat", says))
     return alerts
 

@@ -12,7 +12,9 @@ from core.amend import AMENDING, counting
 from core.book.entry import Draft, Entry, Fields
 from core.crops.calendar import crop_dates
 from core.crops.windows import Calendar, Window
+from core.dialect import told_frost
 from core.farm import Farm
+from core.marked import typed_frost
 from core.problems import Problem
 from core.reckon.climate.frost import (
     ANY_MONTH,
@@ -195,7 +197,7 @@ def change_of_risk(
     if when in (RARE, ANY_MONTH) and (old is None or old.source):
         stale = " ('shedbook weather keep' takes back the date you kept)" if old else ""
         return Problem(
-            f"{threshold_f:g} F at {risk_pct:g} % has no date in spring here ({when}): choose another{stale}.",
+            f"{told_frost(threshold_f)} at {risk_pct:g} % has no date in spring here ({when}): choose another{stale}.",
             "impossible",
         )
     drafts = [draft]
@@ -215,8 +217,8 @@ def _can_tell(odds: FrostOdds, row: ThresholdOdds, risk_pct: float) -> bool:
 
 
 def _no_date(threshold_f: float, risk_pct: float, odds: FrostOdds | None, row: ThresholdOdds | None) -> str:
-    typed = f"type it ('last frost {threshold_f:g}F {risk_pct:g}% 05-20')"
-    what = f"There is no date of {threshold_f:g} F at {risk_pct:g} % in spring"
+    typed = f"type it ('last frost {typed_frost(threshold_f)} {risk_pct:g}% 05-20')"
+    what = f"There is no date of {told_frost(threshold_f)} at {risk_pct:g} % in spring"
     if odds is None or row is None:
         return f"{what}: {typed}, or bring in a weather record ('shedbook weather import FILE')."
     if row.not_yet:
@@ -244,7 +246,7 @@ def _frost_draft(farm: Farm, key: Key, when: str, origin: Origin, day: date) -> 
 
 
 def _named(key: Key) -> str:
-    return f"{key[1]:g} F at {key[2]:g} % in {key[0]}"
+    return f"{told_frost(key[1])} at {key[2]:g} % in {key[0]}"
 
 
 def _now(farm: Farm, key: Key) -> str:

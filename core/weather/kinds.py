@@ -6,12 +6,13 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
+from core.dialect import told_degrees, told_frost
 from core.farm import Farm
 from core.happened import NO_READINGS, ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
+from core.marked import degrees_word, wind_word
 from core.problems import Problem
 from core.refusals import unknown
-from core.units import plainly
 
 SEASONS = ("spring", "autumn")
 CLEAR = "clear"
@@ -44,7 +45,9 @@ def _check_frost(_farm: Farm, draft: Draft) -> Problem | None:
 def _check_odds(f: Fields) -> Problem | None:
     if not LOW_SPAN_F[0] <= f["threshold_f"] <= LOW_SPAN_F[1]:
         return Problem(
-            "A frost threshold lies between 10 and 50 F; 24, 28, 32 and 36 are usual.", "impossible"
+            f"A frost threshold lies within {told_degrees(*LOW_SPAN_F)}; "
+            f"{', '.join(map(told_frost, (24, 28, 32, 36)))} are usual.",
+            "impossible",
         )
     if not 1 <= f["risk_pct"] <= 99:
         return Problem(
@@ -96,9 +99,11 @@ def _station(farm: Farm, entry: Entry) -> None:
 def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
     value = draft.fields.get("f", 0)
     if not -80 <= value <= 140:
-        return Problem(f"{plainly(value)} F is no air temperature: write degrees Fahrenheit.", "impossible")
+        return Problem(
+            f"{told_degrees(value)} is no air temperature: write degrees {degrees_word()}.", "impossible"
+        )
     if not 0 <= draft.fields.get("mph", 0) <= 250:
-        return Problem("Wind is written in miles an hour.", "impossible")
+        return Problem(f"Wind is written in {wind_word()}.", "impossible")
     return None
 
 
@@ -113,7 +118,7 @@ def _strange(farm: Farm, draft: Draft) -> str | None:
     f, what = draft.fields["f"], "high" if draft.kind == "high" else "low"
     least, most = LIKELY_F[what]
     if not least <= f <= most:
-        return f"A {what} of {plainly(f)} F is beyond what farms have, {least} F to {most} F"
+        return f"A {what} of {told_degrees(f)} is beyond what farms have, {told_degrees(least, most)}"
     if what == "high":
         return None
     day = date.fromisoformat(draft.on)
@@ -121,8 +126,8 @@ def _strange(farm: Farm, draft: Draft) -> str | None:
     lows = [low for low in days if low is not None]
     if len(lows) < FEWEST or min(lows) - FAR_F <= f <= max(lows) + FAR_F:
         return None
-    span = f"{plainly(min(lows))} F to {plainly(max(lows))} F"
-    return f"A low of {plainly(f)} F is far from those of the last fortnight, {span}"
+    span = told_degrees(min(lows), max(lows))
+    return f"A low of {told_degrees(f)} is far from those of the last fortnight, {span}"
 
 
 def _check_dusk(farm: Farm, draft: Draft) -> Problem | None:
@@ -190,7 +195,7 @@ def _clear_night(farm: Farm, morning: str, low: float) -> None:
 KINDS = (
     Kind(
         "frost",
-        "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
+        "{season} frost of {threshold_f} at {risk_pct} %: {month_day}[, {source}]",
         needs(season="code", threshold_f=DEGREES_F, risk_pct=PERCENT, month_day="month_day")
         | may(source="text", method="code", own_ground="flag"),
         apply_frost,
@@ -199,7 +204,7 @@ KINDS = (
     ),
     Kind(
         "risk",
-        "{hardiness} crops wait for {threshold_f} F at {risk_pct} %",
+        "{hardiness} crops wait for {threshold_f} at {risk_pct} %",
         needs(hardiness="code", threshold_f=DEGREES_F, risk_pct=PERCENT),
         _risk,
         check=check_risk,
@@ -216,7 +221,7 @@ KINDS = (
     ),
     Kind(
         "low",
-        "low last night {f} F",
+        "low last night {f}",
         needs(f=DEGREES_F),
         _weather,
         check=_check_degrees,
@@ -225,7 +230,7 @@ KINDS = (
     ),
     Kind(
         "high",
-        "high {f} F",
+        "high {f}",
         needs(f=DEGREES_F),
         _weather,
         check=_check_degrees,
@@ -234,7 +239,7 @@ KINDS = (
     ),
     Kind(
         "tonight",
-        "low forecast for tonight {f} F",
+        "low forecast for tonight {f}",
         needs(f=DEGREES_F),
         _weather,
         check=_check_degrees,
@@ -243,17 +248,17 @@ KINDS = (
     ),
     Kind(
         "forecast",
-        "forecast {f} F, night of {night}",
+        "forecast {f}, night of {night}",
         needs(f=DEGREES_F, night="day"),
         _forecast,
         check=_check_forecast,
         slip=_strange,
         is_reading=True,
     ),
-    Kind("wind", "wind {mph} mph", needs(mph="number"), _weather, check=_check_degrees, is_reading=True),
+    Kind("wind", "wind {mph}", needs(mph="number"), _weather, check=_check_degrees, is_reading=True),
     Kind(
         "dusk",
-        "two hours after sunset {f} F, dew point {dew_f} F[, {sky}]",
+        "two hours after sunset {f}, dew point {dew_f}[, {sky}]",
         needs(f=DEGREES_F, dew_f=DEGREES_F) | may(sky="code"),
         _weather,
         check=_check_dusk,

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import timedelta
 
 from core.book.entry import Draft
+from core.dialect import degrees_unit, told_degrees, told_frost, wind_unit
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, has_tray, names_crop
@@ -13,6 +14,7 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
 from core.language.words import DEGREES, FROST_SEASONS, SCALES, WEEKDAYS
+from core.marked import typed_frost, typed_low
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.sheets import in_south, latitude_of
@@ -60,7 +62,10 @@ def weather(line: Line) -> Reading:
                 f"{word.low} {_example(word.low)}."
             )
         if beside.unit not in (("", "mph") if is_wind else SCALES):
-            raise Refused(f"{word.low.capitalize()} is written in {'mph' if is_wind else 'degrees F'}.")
+            raise Refused(
+                f"{word.low.capitalize()} is written in "
+                f"{wind_unit() if is_wind else f'degrees {degrees_unit()}'}."
+            )
         if word.low in said:
             raise Refused(f"{word.low} is there twice: write it once.", "ambiguous")
         word.taken = beside.taken = True
@@ -73,11 +78,15 @@ def weather(line: Line) -> Reading:
     drafts += [_forecast(line, *night) for night in ahead]
     if not drafts:
         line.refuse_leftovers(READINGS)
-        raise Refused("Of which night, and how cold? Write it: tonight 38 sat 31.", near=("tonight 38",))
+        raise Refused(
+            f"Of which night, and how cold? Write it: tonight {typed_low(38)} sat {typed_low(31)}.",
+            near=(f"tonight {typed_low(38)}",),
+        )
     low, high = (next((d.fields["f"] for d in drafts if d.kind == kind), None) for kind in ("low", "high"))
     if low is not None and high is not None and low > high:
-        typed_low, typed_high = said["low"], said["high"]
-        raise Refused(f"A low of {typed_low} is above a high of {typed_high}: which is which?", "impossible")
+        raise Refused(
+            f"A low of {said['low']} is above a high of {said['high']}: which is which?", "impossible"
+        )
     nights = [draft.fields["night"] for draft in drafts if draft.kind == "forecast"]
     if len(set(nights)) < len(nights):
         raise Refused("One night is there twice: write it once.", "ambiguous")
@@ -129,7 +138,7 @@ def _low_of(line: Line, day: Token, is_forecast: bool) -> Number | None:
     if number is None:
         if night is None:
             return None
-        raise Refused(f"How cold will {day.text} night be? Write it after: {day.low} night 31.")
+        raise Refused(f"How cold will {day.text} night be? Write it after: {day.low} night {typed_low(31)}.")
     says_low = before is not None and before.low == "low"
     if not is_forecast and night is None:
         if says_low and day.low in WEEKDAYS:
@@ -140,7 +149,7 @@ def _low_of(line: Line, day: Token, is_forecast: bool) -> Number | None:
             )
         return None
     if value[0].unit not in SCALES:
-        raise Refused("A low is written in degrees F.")
+        raise Refused(f"A low is written in degrees {degrees_unit()}.")
     for token in (before if says_low else None, day, night, value[0]):
         if token is not None:
             token.taken = True
@@ -169,9 +178,10 @@ def frost(line: Line) -> Reading:
         t.is_word and t.low in ("black", "killing", "hard", "white", "ground", "tonight") for t in line.free()
     ):
         raise Refused(
-            "How cold was it, or will it be? Write low 27 for last night, tonight 27 for the night to come; plants "
-            "lost to it: lost all b3 zinnia frost.",
-            near=("low 27", "tonight 27"),
+            f"How cold was it, or will it be? Write low {typed_low(27)} for last night, tonight "
+            f"{typed_low(27)} for the "
+            "night to come; plants lost to it: lost all b3 zinnia frost.",
+            near=(f"low {typed_low(27)}", f"tonight {typed_low(27)}"),
         )
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
@@ -250,15 +260,20 @@ def risk(line: Line) -> Reading:
     chance = line.take_unit("%", "percent")
     line.refuse_leftovers(HARDINESS)
     if kind not in HARDINESS:
-        raise Refused(f"Which crops? Write {either(HARDINESS)}: risk tender 36F 10%.", near=HARDINESS)
+        raise Refused(
+            f"Which crops? Write {either(HARDINESS)}: risk tender {typed_frost(36)} 10%.", near=HARDINESS
+        )
     if threshold is None or chance is None:
-        raise Refused(f"Which cold, and at which chance? Write both: risk {kind} 36F 10%.", near=("36F 10%",))
+        raise Refused(
+            f"Which cold, and at which chance? Write both: risk {kind} {typed_frost(36)} 10%.",
+            near=(f"{typed_frost(36)} 10%",),
+        )
     wanted = "spring", round(threshold), round(chance)
     if not any(
         (row.season, round(row.threshold_f), round(row.risk_pct)) == wanted for row in line.farm.frost
     ):
         line.remark(
-            f"no date of {threshold:g} F at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
+            f"no date of {told_frost(threshold)} at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
         )
     return line.reading(line.draft("risk", hardiness=kind, threshold_f=threshold, risk_pct=chance))
 
@@ -277,12 +292,12 @@ def dusk(line: Line) -> Reading:
     if degrees is None or (dew is None) == (humidity is None):
         raise Refused(
             "What is it two hours after sunset? Write the degrees and the dew point (or the humidity): "
-            "dusk 52 dew 44 clear.",
+            f"dusk {typed_low(52)} dew {typed_low(44)} clear.",
             near=("dew", "rh"),
         )
     if dew is None and humidity is not None:
         dew = _dew_point_f(degrees, humidity)
-        line.remark(f"dew point {dew:g} F, from {humidity:g} %")
+        line.remark(f"dew point {told_degrees(dew)}, from {humidity:g} %")
     return line.reading(line.draft("dusk", f=degrees, dew_f=dew, sky=skies[0] if skies else None))
 
 
@@ -343,10 +358,16 @@ VERBS = (
         weather,
         _JOB,
         (
-            ("low 34 high 61", "last night and today, degrees F; -2C on any farm (help units)"),
-            ("tonight 38", "the low forecast for tonight"),
-            ("tonight 38 sat 31", "and for the night after Saturday; alone: sat night 31"),
-            ("wind 18", "miles an hour"),
+            (
+                "low {typed_low:34} high {typed_low:61}",
+                "last night and today, degrees {degrees_unit}; -2C on any farm (help units)",
+            ),
+            ("tonight {typed_low:38}", "the low forecast for tonight"),
+            (
+                "tonight {typed_low:38} sat {typed_low:31}",
+                "and for the night after Saturday; alone: sat night {typed_low:31}",
+            ),
+            ("wind {typed_wind:18}", "{wind_word}"),
         ),
         (words(*SUBJECT.loose["weather"]),),
         follow=("high", "tonight", "wind", "yesterday"),
@@ -358,7 +379,12 @@ VERBS = (
         "dusk",
         dusk,
         _JOB,
-        (("dusk 52 dew 44 clear", "two hours after sunset; or by the humidity: dusk 52 rh 74 cloudy"),),
+        (
+            (
+                "dusk {typed_low:52} dew {typed_low:44} clear",
+                "two hours after sunset; or by the humidity: dusk {typed_low:52} rh 74 cloudy",
+            ),
+        ),
         (words("dew", "rh", *SKIES),),
         follow=(*SKIES, "yesterday"),
         claims=_always,
@@ -368,12 +394,12 @@ VERBS = (
         frost,
         _JOB,
         (
-            ("last frost 14 may", "32 F, one year in two: every date is reckoned from it"),
-            ("frost spring 28F 10% 04-28", "another threshold, another risk"),
+            ("last frost 14 may", "{frost:32}, one year in two: every date is reckoned from it"),
+            ("frost spring {typed_frost:28} 10% 04-28", "another threshold, another risk"),
             ("first frost 10-01", "the end of the season"),
         ),
         (words(*FROST_SEASONS, "frost"),),
-        follow=("28F", "10%"),
+        follow=lambda _line, _farm: (typed_frost(28), "10%"),
         own_day=True,
         claims=_claims_frost,
         take=leave_word,
@@ -382,7 +408,7 @@ VERBS = (
         "risk",
         risk,
         _JOB,
-        (("risk tender 36F 10%", "the cold that tender, half-hardy or hardy crops wait for"),),
+        (("risk tender {typed_frost:36} 10%", "the cold that tender, half-hardy or hardy crops wait for"),),
         (words(*HARDINESS),),
         follow=(),
     ),

@@ -14,7 +14,7 @@ from core.beds.kinds import COVER_GAIN_F
 from core.crops.course import flowers_again, is_late
 from core.crops.hardening import Ladder, guard_f, ladder
 from core.crops.sheet import HardinessClass, Sheet
-from core.dialect import told_f
+from core.dialect import told_degrees, told_reading
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
@@ -45,7 +45,7 @@ class Low(NamedTuple):
     @property
     def says(self) -> str:
         """ "forecast 31 F"."""
-        return f"{'forecast' if self.by == 'forecast' else 'from dusk about'} {told_f(self.f)} F"
+        return f"{'forecast' if self.by == 'forecast' else 'from dusk about'} {told_reading(self.f)}"
 
     @property
     def least(self) -> float:
@@ -106,7 +106,10 @@ def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
     low = low_ahead(farm, day)
     if low is None:
         return None
-    return low.f, f"{'forecast low' if low.by == 'forecast' else 'low reckoned from dusk,'} {low.f:g} F"
+    return (
+        low.f,
+        f"{'forecast low' if low.by == 'forecast' else 'low reckoned from dusk,'} {told_degrees(low.f)}",
+    )
 
 
 # trays
@@ -192,7 +195,7 @@ class NotYet(NamedTuple):
     @property
     def when(self) -> str:
         """ "tonight 31 F", "Sat night 31 F"."""
-        return f"{night_name(self.night) if self.night else 'tonight'} {told_f(self.low.f)} F"
+        return f"{night_name(self.night) if self.night else 'tonight'} {told_reading(self.low.f)}"
 
     @property
     def says(self) -> str:

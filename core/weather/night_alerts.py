@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from core.asks import Alert
+from core.dialect import told_about
 from core.farm import Farm
 from core.units import plural
 from core.weather.ahead import NightAhead, nights_ahead
@@ -20,8 +21,8 @@ def night_alerts(farm: Farm, day: date) -> Iterator[Alert]:
     """Tonight, where readings were taken at dusk, and each later night that would hurt something."""
     if farm.weather_on(day).dusk is not None:
         found = tonight(farm, day)
-        if line := line_for_brief(found):
-            yield Alert(f"tonight about {found.low_f:.0f} F", line)
+        if found.low_f is not None and (line := line_for_brief(found)):
+            yield Alert(f"tonight about {told_about(found.low_f)}", line)
     yield from _of_nights([one for one in nights_ahead(farm, day) if one.hurts])
 
 

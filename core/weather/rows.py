@@ -9,7 +9,9 @@ from typing import Any, NamedTuple
 
 from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
+from core.dialect import told_degrees, told_difference
 from core.farm import Farm
+from core.marked import typed_low
 from core.problems import Problem
 from core.reckon.climate.frost import (
     PERCENTS,
@@ -172,7 +174,7 @@ def odds_and_source(
         return odds
     said = f"{station.station}, {odds.first_year}-{odds.last_year}, {method}"
     if ground is not None and ground.frost_bias_f is not None:
-        said += f", own ground {ground.frost_bias_f:+.1f} F"
+        said += f", own ground {told_difference(ground.frost_bias_f, '+.1f')}"
     return odds, Origin(said, method, own_ground)
 
 
@@ -180,8 +182,9 @@ def _ground(own: Record | None, station: Record) -> tuple[Ground | None, str]:
     """Her ground beside the station, and what is to be said of it."""
     if own is None:
         return None, (
-            f"Not yet: no lows are written; {FEWEST_NIGHTS} nights near frost (station low 20 to 45 F) in both "
-            "records are needed. Write 'low 34' each morning."
+            f"Not yet: no lows are written; {FEWEST_NIGHTS} nights near frost (station low "
+            f"{told_degrees(20, 45)}) in both "
+            f"records are needed. Write 'low {typed_low(34)}' each morning."
         )
     found = compare(own, station)
     return (None, found.sentence) if isinstance(found, Problem) else (found, found.says)

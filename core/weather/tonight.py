@@ -11,9 +11,10 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
 from core.beds.rows import TONIGHT, bed_rows
-from core.dialect import told_time
+from core.dialect import told_about, told_degrees, told_difference, told_time
 from core.farm import Farm
 from core.happened import NO_READINGS
+from core.marked import typed_low
 from core.problems import Problem
 from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, course
 from core.reckon.climate.sun import Sun, sun
@@ -81,7 +82,7 @@ def tonight(farm: Farm, day: date) -> Tonight:
     lows = [low for low in (forecast, reckoned) if low is not None]
     low = min(lows, default=None)
     if low is None:
-        says.append("No forecast is written: 'tonight 38'.")
+        says.append(f"No forecast is written: 'tonight {typed_low(38)}'.")
     night = _night(farm, day, says)
     cooling = _course(night, dusk, low, says) if today.clear else None
     risky = _at_risk(farm, day, night, cooling)
@@ -126,8 +127,8 @@ def line_for_brief(found: Tonight) -> str:
         return ""
     parts = []
     if found.estimate_f is not None:
-        beside = "" if found.forecast_f is None else f" (forecast {found.forecast_f:g})"
-        parts.append(f"about {found.estimate_f:.0f} F if it stays clear{beside}")
+        beside = "" if found.forecast_f is None else f" (forecast {typed_low(found.forecast_f)})"
+        parts.append(f"about {told_about(found.estimate_f)} if it stays clear{beside}")
     if found.at_risk:
         first = min((one.at for one in found.at_risk if one.at), key=_after_noon, default=None)
         trays = sum(one.what == "tray" for one in found.at_risk)
@@ -153,7 +154,7 @@ def _estimate(farm: Farm, day: date, says: list[str]) -> tuple[float | None, flo
     today = farm.weather_on(day)
     if today.dusk is None:
         says.append(
-            "No dusk reading yet: two hours after sunset write 'dusk 52 dew 44 clear' "
+            f"No dusk reading yet: two hours after sunset write 'dusk {typed_low(52)} dew {typed_low(44)} clear' "
             f"({plural(len(farm.nights), 'clear night')} written so far)."
         )
         return None, None
@@ -171,7 +172,7 @@ def _estimate(farm: Farm, day: date, says: list[str]) -> tuple[float | None, flo
         says.append("Your nights say it would not cool below the dusk reading: keep to the forecast.")
         return None, None
     says.append(
-        f"From {fit.nights} of your clear nights, two in three within {found[1]:.1f} F "
+        f"From {fit.nights} of your clear nights, two in three within {told_difference(found[1])} "
         "(two-step regression, FAO Frost Protection 2005); an estimate beside the forecast, not in its place."
     )
     return found
@@ -240,7 +241,7 @@ def _at_risk(farm: Farm, day: date, night: _Night | None, cooling: Course | None
     rows = [
         AtRisk(
             "tray", tray.tray, tray.crop, None, tray.guard_f, crossed(tray.guard_f), low.f < tray.guard_f,
-            "bring in", f"hardening: not left out below {tray.guard_f} F",
+            "bring in", f"hardening: not left out below {told_degrees(tray.guard_f)}",
         )
         for tray in tray_rows(farm, day)
         if tray.tonight == "bring in"
@@ -253,7 +254,7 @@ def _at_risk(farm: Farm, day: date, night: _Night | None, cooling: Course | None
             assert planting is not None
             _, guard = planting_tonight(farm, planting, farm.beds.get(bed.bed), low, day)
             assert guard is not None
-            why = f"{row.because}; leaves may be {GROUND_COLDER_F} F colder than the air"
+            why = f"{row.because}; leaves may be {told_difference(GROUND_COLDER_F, 'g')} colder than the air"
             rows.append(
                 AtRisk(
                     "planting", row.planting, row.crop, bed.bed, guard, crossed(guard), low.f < guard,

@@ -7,6 +7,7 @@ from datetime import date
 from core.beds.rows import ByWarmth
 from core.crops.sheet import Sheet
 from core.crops.windows import Window
+from core.dialect import told_degree_days, told_degrees
 from core.problems import Problem
 from core.reckon.climate.heat_units import Scale
 from core.reckon.climate.record import Record
@@ -41,7 +42,10 @@ def first_cut(sheet: Sheet, out: date, day: date, station: Record, own: Record |
     early, late = ends[0].early, ends[-1].late
     if early is None or late is None:
         return Problem("in some years the warmth is not had within a year.", "impossible")
-    had = f"{number(ends[0].seen)} of {need.text} degree days F above {number(scale.base_f)} F ({need.source}) had"
+    had = (
+        f"{told_degree_days(f'{number(ends[0].seen)} of {need.text}')} above {told_degrees(scale.base_f)} "
+        f"({need.source}) had"
+    )
     if early == late and not ends[-1].years:
         return Window(early, late, f"First cut by warmth {short_day(early)}: {had}.")
     because = (

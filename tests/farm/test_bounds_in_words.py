@@ -62,5 +62,6 @@ def test_a_forecast_far_out_says_what_would_do() -> None:
     found = invalid(Draft("forecast", "2026-06-23", {"f": 1e8, "night": "2026-06-24"}))
     assert found is not None
     assert (
-        found.sentence == "'forecast': the temperature cannot be 100,000,000 F: -150 at least, 150 F at most."
+        found.sentence
+        == "'forecast': the temperature cannot be 100,000,000 F: -150 F at least, 150 F at most."
     )

@@ -157,17 +157,22 @@ def _values(reading: Reading) -> list[tuple[str, str, dict[str, object]]]:
     ]
 
 
-def _examples() -> list[str]:
-    told = [line for job in guide() for line, _ in job.examples]
-    return [line for line in told if isinstance(read_line(line, farm_spoken_of(), TODAY), Reading)]
+def _examples(way: Way) -> list[tuple[str, str]]:
+    """The lines of the help, and each as a farm of that way is told it."""
+    plain = [line for job in guide() for line, _ in job.examples]
+    speak(way)
+    told = [in_words(line) for job in guide() for line, _ in job.examples]
+    return [
+        pair
+        for pair in zip(plain, told, strict=True)
+        if isinstance(read_line(pair[0], farm_spoken_of(), TODAY), Reading)
+    ]
 
 
 @pytest.mark.usefixtures("reckoned_once")
 def test_an_example_means_the_same_in_both() -> None:
-    speak(Way(british=True, celsius=True))
     seen = 0
-    for line in _examples():
-        spoken = in_words(line)
+    for line, spoken in _examples(Way(british=True, celsius=True)):
         seen += spoken != line
         meant, found = _means(line, "american"), _means(spoken, "british")
         assert isinstance(meant, Reading) and isinstance(found, Reading), (line, spoken, found)
@@ -257,15 +262,9 @@ def test_nothing_is_turned_twice() -> None:
     speak(Way(british=True, celsius=True))
     keep(("gray",))
     for text in (
-        "tonight 38 sat 31",
-        "34 to 38 F",
-        "low 41 F",
         "last frost 05-14",
         "moldy: 12 F colder",
-        "-2 F",
-        "degree days F",
-        "120 of 900 to 1100 degree days F above 50 F",
-        "takes the upper 20s F when hardened",
+        "cut in fall, 6/20",
     ):
         assert in_words(in_words(text)) == in_words(text) != text
     for text in (

@@ -99,6 +99,15 @@ def test_today_says_that_it_was_done_today(book: Session) -> None:
     assert {e.fields["delivery"] for e in written.entries if "delivery" in e.fields} == {2}
 
 
+def test_what_was_picked_later_was_not_handed_over_before(book: Session) -> None:
+    write(book, "pick O001 anyway")
+    written = write(book, "handed over O001 7-10")
+    assert {(e.on, e.fields["delivery"]) for e in written.entries} == {("2026-07-20", 2)}
+    assert "it was picked on Mon 20 Jul 2026, and so handed over then" in written.remarks
+    assert not any(remark.startswith("dated") for remark in written.remarks)
+    assert book.check() == []
+
+
 def test_a_delivery_to_come_dates_nothing(book: Session) -> None:
     assert {e.on for e in write(book, "short 4 O001 7-24").entries} == {"2026-07-20"}
 

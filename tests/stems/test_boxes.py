@@ -383,7 +383,7 @@ def test_several_boxes_are_looked_into_in_one_line() -> None:
         ("check", "Which box? Write its number, such as box 7."),
         ("check line 2 sound", "line 2 is no box: write its number, such as box 7."),
         ("box 7 light dark", "Light and dark: which is it?"),
-        ("freeze box 7 0 days", "How long? A week in the freezer, or 3 hours at 125-130 F."),
+        ("freeze box 7 0 days", "How long? A week in the freezer, or 3 hours at 125 to 130 F."),
         ("box L038 3x10 box 7 first second", "first and second: write one line for each grade."),
     ],
 )

@@ -46,4 +46,4 @@ def test_of_a_farm_with_few_nights_only_what_no_farm_has_is_asked(
     )
     assert shell("write", "low 12")[0] == 0
     shell.write("farm degrees C")
-    assert "low of 50 C is beyond what farms have, -51 C to 35 C" in shell("write", "low 50")[2]
+    assert "low of 50 C is beyond what farms have, -51 to 35 C" in shell("write", "low 50")[2]

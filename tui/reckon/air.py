@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
+from core.dialect import is_celsius, told_degrees, told_difference
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.reckon.climate.heat_stress import EMERGENCY, FULL_SUN_F, heat
 from tui.arguments import fahrenheit, number
@@ -49,14 +50,15 @@ def reckon_air(args: Namespace) -> int:
         "(FAO Irrigation and Drainage Paper 56, eq. 11).",
         "Wet bulb: psychrometer equation at the pressure given (FAO 56, eq. 15)."
         if args.pressure is not None
-        else "Wet bulb: Stull 2011, J. Appl. Meteor. Climatol. 50:2267, near sea level, 41 to 104 F and 10 to 99 %; "
+        else "Wet bulb: Stull 2011, J. Appl. Meteor. Climatol. 50:2267, near sea level, "
+        f"{told_degrees(41, 104)} and 10 to 99 %; "
         "-0.7 to +0.85 C off (measured against ASHRAE's).",
     )
     return tell(args, value, lines, because)
 
 
 def _both(degrees_c: float) -> str:
-    return f"{degrees_c * 1.8 + 32:.1f} F ({degrees_c:.1f} C)"
+    return f"{degrees_c:.1f} C" if is_celsius() else f"{degrees_c * 1.8 + 32:.1f} F ({degrees_c:.1f} C)"
 
 
 def _heat_options(heat: argparse.ArgumentParser) -> None:
@@ -77,15 +79,18 @@ def reckon_heat(args: Namespace) -> int:
         "emergency": EMERGENCY,
     }
     lines = [
-        f"Feels like {found.index_f:.0f} F in shade: {found.band} risk; "
-        f"in full sun up to {found.sun_index_f:.0f} F: {found.sun_band}",
+        f"Feels like {told_degrees(round(found.index_f))} in shade: {found.band} risk; "
+        f"in full sun up to {told_degrees(round(found.sun_index_f))}: {found.sun_band}",
         f"  {found.caution}",
         f"  {EMERGENCY}",
     ]
     because = (
-        "NWS heat index: Rothfusz's regression with the adjustments for dry and damp air; below 80 F the "
+        "NWS heat index: Rothfusz's regression with the adjustments for dry and damp air; below "
+        f"{told_degrees(80)} the "
         "simple formula, whose own value is the test (it is not averaged with the temperature again).",
-        f"Bands under 91, 103, 115 F and above: OSHA. Full sun adds up to {FULL_SUN_F} F: NWS.",
+        f"Bands under {told_degrees(91)}, {told_degrees(103)}, {told_degrees(115)} and above: OSHA. Full sun "
+        "adds up to "
+        f"{told_difference(FULL_SUN_F, 'g')}: NWS.",
         "A caution only: follow your local rules and your own body.",
     )
     return tell(args, value, lines, because)

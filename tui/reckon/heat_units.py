@@ -7,6 +7,8 @@ from argparse import Namespace
 from datetime import date
 from typing import Any
 
+from core.dialect import told_degree_days, told_degrees
+from core.marked import with_figures
 from core.problems import Problem
 from core.reckon.climate.heat_units import METHODS, Scale, daily_units, sum_units
 from core.reckon.climate.record import Record
@@ -46,7 +48,7 @@ def reckon_heat_units(args: Namespace) -> int:
     if (args.station is None) == (args.min is None and args.max is None):
         return out.refuse(Problem("Give one day's --min and --max, or a weather file with --station."))
     scale = Scale(args.base, args.upper, args.method.replace("-", " "))
-    because = (f"{args.method}: {METHODS[scale.method]}.",)
+    because = (f"{args.method}: {with_figures(METHODS[scale.method])}.",)
     if args.station is not None:
         return _units_of_station(args, scale, because)
     if args.min is None or args.max is None:
@@ -62,7 +64,7 @@ def reckon_heat_units(args: Namespace) -> int:
         )
     )
     value = {"heat_units": round(units, 3), "heat_units_c": round(units / 1.8, 3), **_scale(scale)}
-    line = f"{units:.2f} degree days F above {scale.base_f:g} F ({units / 1.8:.2f} degree days C)"
+    line = f"{told_degree_days(f'{units:.2f}')} above {told_degrees(scale.base_f)}"
     return tell(args, value, [line], because)
 
 
@@ -85,7 +87,9 @@ def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -
         "filled": summed.filled,
         **_scale(scale),
     }
-    lines = [f"{summed.units:.0f} degree days F above {scale.base_f:g} F, {first} to {last}"]
+    lines = [
+        f"{told_degree_days(f'{summed.units:.0f}')} above {told_degrees(scale.base_f)}, {first} to {last}"
+    ]
     if summed.filled:
         lines.append(f"  {summed.filled} of {summed.days} days had no reading: they got their usual warmth")
     return tell(args, value, lines, because)

@@ -7,6 +7,7 @@ from argparse import Namespace
 from pathlib import Path
 from typing import Any
 
+from core.dialect import is_celsius, told_degrees, told_difference
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.reckon.climate.night_low import calibrate, course, read_nights
@@ -51,8 +52,10 @@ def reckon_night_low(args: Namespace) -> int:
         "fit": {"b": round(fit.b, 6), "a": round(fit.a, 6), "c": round(fit.c, 6), "r2": round(fit.r2, 4)},
     }
     lines = [
-        f"about {low_f:.0f} F ({low_c:.1f} C) if it stays clear and calm",
-        f"  from {fit.nights} of your clear nights, two in three within {fit.spread_c * 1.8:.1f} F of this;",
+        f"about {low_c:.1f} C if it stays clear and calm"
+        if is_celsius()
+        else f"about {low_f:.0f} F ({low_c:.1f} C) if it stays clear and calm",
+        f"  from {fit.nights} of your clear nights, two in three within {told_difference(fit.spread_c * 1.8)} of this;",
         "  an estimate beside the forecast, not in its place",
     ]
     if args.hours is not None:
@@ -76,10 +79,10 @@ def reckon_night_low(args: Namespace) -> int:
 
 def _guard_line(guard_f: float, crossed: float | None) -> str:
     if crossed is None:
-        return f"  stays above {guard_f:g} F"
+        return f"  stays above {told_degrees(guard_f)}"
     if crossed <= 2:
-        return f"  at or below {guard_f:g} F already at dusk"
-    return f"  {guard_f:g} F is crossed about {crossed:.1f} hours after sunset"
+        return f"  at or below {told_degrees(guard_f)} already at dusk"
+    return f"  {told_degrees(guard_f)} is crossed about {crossed:.1f} hours after sunset"
 
 
 COMMANDS = {

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
+from core.dialect import told_size
 from core.measures import CM_AN_INCH
 from core.reckon.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
 from core.reckon.wreath import Crown, Wreath, crown, wreath
 from core.text import wrapped
-from core.units import number
 from tui.arguments import number as plain_number
 from tui.calculation import calculation
 from tui.command import tell
@@ -57,11 +57,10 @@ def reckon_wire(args: Namespace) -> int:
 def reckon_wreath(args: Namespace) -> int:
     """What a ring takes."""
     found = good(wreath(args.inches))
-    round_in = number(found.circumference_in)
     return _tell(
         args,
         found,
-        f"ring of {number(found.ring_in)} in, {round_in} in round: {found.pieces} main pieces",
+        f"ring of {told_size(found.ring_in)}, {told_size(found.circumference_in)} round: {found.pieces} main pieces",
         f"with clamps: {found.bunches} bunches of {found.pieces_per_bunch}",
     )
 
@@ -70,7 +69,7 @@ def reckon_crown(args: Namespace) -> int:
     """What a crown takes."""
     found = good(crown(args.inches))
     least, most = found.sprigs
-    return _tell(args, found, f"crown of {number(found.length_in)} in: {least} to {most} sprigs")
+    return _tell(args, found, f"crown of {told_size(found.length_in)}: {least} to {most} sprigs")
 
 
 def _tell(args: Namespace, found: Wreath | Crown, *lines: str) -> int:

@@ -7,6 +7,7 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from core.crops.library import sheet
+from core.dialect import is_celsius, told_degrees
 from core.problems import Problem
 from core.reckon.climate.air import f_from_c
 from core.reckon.vase_life import (
@@ -97,12 +98,17 @@ def _lines(found: VaseLife) -> Iterator[str]:
     for spell, factor in zip(found.spells, found.factors, strict=True):
         used = spell.hours / 24 * factor
         yield (
-            f"  {spell.hours:g} h at {f_from_c(spell.temp_c):.0f} F ({spell.temp_c:.0f} C): ages {factor:.2f} times "
+            f"  {spell.hours:g} h at {_both(spell.temp_c)}: ages {factor:.2f} times "
             f"as fast, {used:.2f} days used"
         )
     yield f"  {found.degree_hours:.0f} degree-hours C above 0"
     if found.water:
         yield f"  {WATER_SAYS[found.water]}"
+
+
+def _both(degrees_c: float) -> str:
+    """ "39 F (4 C)", or "4 C"."""
+    return f"{degrees_c:.0f} C" if is_celsius() else f"{f_from_c(degrees_c):.0f} F ({degrees_c:.0f} C)"
 
 
 def _because(found: VaseLife) -> Iterator[str]:
@@ -121,7 +127,9 @@ def _because(found: VaseLife) -> Iterator[str]:
     else:
         yield (
             "That is the most. The least is the worst that trials of any crop saw: 0.3 days a day in the first week up "
-            "to 39 F (lupine, dahlia, narcissus), 0.85 at 46 F and 1 from 54 F on (snapdragon, Scientia Horticulturae "
+            f"to {told_degrees(39)} (lupine, dahlia, narcissus), 0.85 at {told_degrees(46)} and 1 from "
+            f"{told_degrees(54)} "
+            "on (snapdragon, Scientia Horticulturae "
             "125:429, 2010)."
         )
 

@@ -8,7 +8,9 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
+from core.dialect import told_feet, told_size
 from core.field.closed import shut_for_cutting
+from core.marked import typed_feet, typed_length
 from core.text import named, wrapped
 from core.tubers.kinds import FORCED
 from core.tubers.rows import ColdRow, standing_forced, told_forcing
@@ -115,7 +117,7 @@ def _cover(s: Standing) -> Typed:
 
 
 def _plant(s: Standing) -> Typed:
-    return gap("plant ", f" {s.bed.bed} {number(s.bed.free_feet)}ft")
+    return gap("plant ", f" {s.bed.bed} {typed_length(s.bed.free_feet)}")
 
 
 def planted(s: Standing) -> PlantingRow:
@@ -202,7 +204,7 @@ def beds(args: Namespace) -> int:
     """Beds and their plantings."""
     session = open_session(args)
     rows = bed_rows(session.farm, session.today, session.sight().by_warmth)
-    nothing = "No beds yet: write one, such as 'bed b1 50ft'."
+    nothing = f"No beds yet: write one, such as 'bed b1 {typed_feet(50)}'."
     forced = standing_forced(session.farm)
 
     def page() -> list[str]:
@@ -232,7 +234,7 @@ class Beds(View):
     today: date
     shut: Mapping[str, str]
     """Beds that a label closes now -> until when."""
-    EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
+    EMPTY = "No beds yet. Write one, such as: bed b1 {typed_feet:50}"
     SORTS = ("planting", "bed")
     JOBS = ("Beds",)
 
@@ -263,8 +265,8 @@ class Beds(View):
             return strip(self.width, (about, "bold"), (because(forced.because), "quiet"), (write, "quiet"))
         bed, p = row.value
         cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""
-        size = f"{number(bed.feet)} ft by {number(bed.width_in)} in"
-        about = f"bed {bed.bed}: {size}, {number(bed.free_feet)} ft free{cover}"
+        size = f"{told_feet(bed.feet)} by {told_size(bed.width_in)}"
+        about = f"bed {bed.bed}: {size}, {told_feet(bed.free_feet)} free{cover}"
         until = self.shut.get(bed.bed)
         keep_out = f"! keep out: closed by a label until {until}" if until else ""
         if p is None:

@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.dialect import told_length
+from core.dialect import told_feet, told_length
 from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.asks import asks_of as fresh_asks
 from core.fresh.rows import FreshRow, fresh_rows
+from core.marked import with_figures
 from core.text import named, wrapped
-from core.units import day_text, number, plural
+from core.units import day_text, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.letters import deed
@@ -32,7 +33,7 @@ SPEAKS = {"handbook and shed air": "shed air", "weighings": "scale", "snap test"
 BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
 LOOKS = {"overdue": "bold", "test": "bold", "dry": "bold"}
 """Late is told by the scale; red is kept for what is lost or dangerous today."""
-NOT_READ = "The shed's air is not read: write 'shed 72F 55%', and 'line 1 is 40ft dark fan'"
+NOT_READ = "The shed's air is not read: write 'shed {typed_degrees:72} 55%', and 'line 1 is {typed_feet:40} dark fan'"
 
 
 def _dry(r: ShelfRow) -> str:
@@ -184,9 +185,9 @@ class Shelf(View):
     def _shed(self, shed: Shed) -> list[Line]:
         """The air and the feet left; what is wrong of either."""
         lines = shed.lines
-        feet = f"{told_length(lines.free or 0)} of {number(lines.feet)} ft of line free" if lines.feet else ""
+        feet = f"{told_length(lines.free or 0)} of {told_feet(lines.feet)} of line free" if lines.feet else ""
         said = "; ".join(filter(None, (air_text(shed.air.now), feet)))
-        told: list[Line] = [((fit(f"  {said or NOT_READ}", self.columns).rstrip(), "quiet"),)]
+        told: list[Line] = [((fit(f"  {said or with_figures(NOT_READ)}", self.columns).rstrip(), "quiet"),)]
         if shed.wrong:
             told.append(((fit(f"  ! {'; '.join(shed.wrong)}", self.columns).rstrip(), "caution"),))
         return told

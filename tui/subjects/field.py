@@ -152,7 +152,7 @@ def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: f
         yield ""
         yield from printed_table(OTHERS, others)
         if rain:
-            yield f"Rain in all: {told_rain(rain)} in"
+            yield f"Rain in all: {told_rain(rain)}"
 
 
 def _record(session: Session) -> FieldRecord:
@@ -266,7 +266,7 @@ def _again(r: ApplicationRow | FieldRow) -> str:
 class Field(View):
     """Closed beds first, then the year's record, newest first."""
 
-    EMPTY = "Nothing is written of the field yet, such as: water b3 1 in, or: 40 min weeding b3"
+    EMPTY = "Nothing is written of the field yet, such as: water b3 {rain:1}, or: 40 min weeding b3"
     SORTS = ("closed bed", "field entry")
     JOBS = ("The field",)
 

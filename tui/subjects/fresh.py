@@ -6,8 +6,11 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from core.dialect import told_degrees
 from core.fresh.asks import asks_of
+from core.fresh.room_air import STANDARD_F
 from core.fresh.rows import FreshRow, fresh_rows, whole_days
+from core.marked import with_figures
 from core.places import BUCKET, COOLER
 from core.reckon.vase_life import LOOK
 from core.reckon.vase_trials import OWN
@@ -26,7 +29,7 @@ if TYPE_CHECKING:
     from core.session import Session
 
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
-NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
+NOT_READ = "Taken: {degrees:68} in the room, {degrees:36} in the cooler. Write what you read: cooler {typed_degrees:38}"
 PRESSING = ("sell", "rescue", "wire", "take out", "look", "old")
 
 
@@ -130,9 +133,11 @@ def _notes(rows: Sequence[FreshRow]) -> Iterator[str]:
         yield from ("", "kept")
         yield from wrapped(f"  {crop}: {'; '.join(words)}" for crop, words in kept.items())
     yield ""
-    yield from wrapped([f"Days left are days in a vase at 68 F from now on, {LOOK}."])
+    yield from wrapped(
+        [f"Days left are days in a vase at {told_degrees(STANDARD_F[BUCKET])} from now on, {LOOK}."]
+    )
     crops = dict.fromkeys(row.crop for row in rows)
-    yield from wrapped(f"  {crop}: {OWN[crop].source}" for crop in crops if crop in OWN)
+    yield from wrapped(f"  {crop}: {with_figures(OWN[crop].source)}" for crop in crops if crop in OWN)
 
 
 # the view
@@ -150,7 +155,7 @@ class Buckets(View):
         farm, day, clock = session.farm, session.today, session.clock
         found = fresh_rows(farm, day, clock)
         read = [air_text(room_air(farm, room, day, clock)) for room in ("cooler", "room") if room in farm.air]
-        said = "; ".join(read) or NOT_READ
+        said = "; ".join(read) or with_figures(NOT_READ)
         self.air = ((fit(f"  {said}", self.columns).rstrip(), "quiet"),) if found else ()
         return self.table(COLUMNS, found, FRESH, lambda r: (r.lot, r.place), _look)
 

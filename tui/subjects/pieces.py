@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from core.dialect import told_size
+from core.marked import with_figures
 from core.pieces.bench import Bench as BenchRows
 from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow, bench_rows
 from core.pieces.orders import Order, order_called
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 
 NOTHING = (
     "Nothing is on the bench and nothing was bought: begin with 'wire 24 L041 22g', 'bought 500 wire 22' or "
-    "'recipe winter-wreath as wreath 12in'."
+    "'recipe winter-wreath as wreath {typed_size:12}'."
 )
 
 
@@ -210,7 +211,7 @@ def bench_lines(found: BenchRows) -> Iterator[str]:
     ]
     filled = [(head, lines) for head, lines in sections if lines]
     if not filled:
-        yield from wrapped([NOTHING])
+        yield from wrapped([with_figures(NOTHING)])
         return
     for head, lines in filled:
         yield head
@@ -262,7 +263,7 @@ def _time(minutes: float) -> str:
 class Bench(View):
     """What must be done today first."""
 
-    EMPTY = "Nothing is on the bench. Begin with a recipe: recipe wreath-12 as wreath 12in"
+    EMPTY = "Nothing is on the bench. Begin with a recipe: recipe wreath-12 as wreath {typed_size:12}"
     SORTS = ("fresh", "piece", "heads", "recipe", "making")
     JOBS = ("Pieces and supplies", "Hang, wire, box")
 

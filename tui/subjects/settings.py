@@ -14,7 +14,7 @@ from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
-from core.dialect import figure_told
+from core.dialect import value_told
 from core.happened import OwnFigure
 from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
@@ -134,10 +134,13 @@ def sheet_lines(
     way = f", {sheet.way} way" if sheet.way else ""
     yield f"{sheet.title}{way} ({_whose(sheet)})"
     for name, figure in sheet.figures().items():
-        yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
+        yield from wrap(
+            f"{FIGURES[name].told + ':':34} {value_told(FIGURES[name].label, figure.text)}  [{figure.source}]",
+            hang=35,
+        )
         if figure.instead_of is not None:
             yield from wrap(
-                f"{'':34} instead of {figure_told(FIGURES[name].label, figure.instead_of.text)}  "
+                f"{'':34} instead of {value_told(FIGURES[name].label, figure.instead_of.text)}  "
                 f"[{figure.instead_of.source}]",
                 hang=35,
             )
@@ -146,7 +149,7 @@ def sheet_lines(
     for row in mine.values():
         yield from wrap(f"{row.label + ':':34} {beside(row)}", hang=35)
     if sheet.heat_units_to_first_cut is None:
-        label = FIGURES["heat_units_to_first_cut"].label
+        label = FIGURES["heat_units_to_first_cut"].told
         yield from wrap(
             f"{label + ':':34} no published figure was found; your own may stand here",
             hang=35,
@@ -189,8 +192,10 @@ def variety_lines(sorts: Mapping[str, Mapping[str, OwnFigure]]) -> Iterator[str]
         yield "Varieties, whose figures go before these"
     for variety, figures in sorts.items():
         for figure, own in figures.items():
-            label = f"  {variety}, {FIGURES[figure].label}:"
-            yield from wrap(f"{label:34} {own.value}  [{own.source}]", hang=35)
+            label = f"  {variety}, {FIGURES[figure].told}:"
+            yield from wrap(
+                f"{label:34} {value_told(FIGURES[figure].label, own.value)}  [{own.source}]", hang=35
+            )
 
 
 def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
 from core.beds.rows import bed_rows
-from core.dialect import told_f, told_time
+from core.dialect import told_degrees, told_feet, told_reading, told_time
+from core.marked import length_word, typed_feet
 from core.shed.line_room import lines_room
 from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
@@ -118,10 +119,13 @@ def _air(air: ShedAir) -> Iterator[str]:
 def _room(room: AirNow, *, damp: bool) -> Iterator[str]:
     last = room.reading
     if last is not None:
-        seen = _both(last.f, "F", last.rh, "% RH")
+        seen = _both(last.f, last.rh)
         yield f"  {seen}, read {last.on} {told_time(last.clock)}{_ago(last.hours_ago)}"
         if last.dew_point_f is not None and last.deficit_kpa is not None:
-            yield f"  dew point {last.dew_point_f:.0f} F, vapour deficit {last.deficit_kpa:.2f} kPa (FAO-56)"
+            yield (
+                f"  dew point {told_degrees(round(last.dew_point_f))}, vapour deficit {last.deficit_kpa:.2f} kPa "
+                "(FAO-56)"
+            )
     yield from (f"  {said}" for said in room.says)
     if said := _extremes(room.day):
         yield f"  last 24 h: {said}"
@@ -153,31 +157,41 @@ def _extremes(window: Extremes) -> str:
 
 
 def _span(low_f: float | None, high_f: float | None, low_rh: float | None, high_rh: float | None) -> str:
-    spans = ((low_f, high_f, told_f, " F"), (low_rh, high_rh, "{:.0f}".format, " % RH"))
-    return ", ".join(
-        f"{'?' if low is None else told(low)} to {'?' if high is None else told(high)}{unit}"
-        for low, high, told, unit in spans
-        if low is not None or high is not None
-    )
+    spans = ((low_f, high_f, told_reading), (low_rh, high_rh, _humidity))
+    return ", ".join(filter(None, (_of_two(low, high, told) for low, high, told in spans)))
 
 
-def _both(f: float | None, f_unit: str, rh: float | None, rh_unit: str) -> str:
-    parts = ((f, f_unit), (rh, rh_unit))
-    return ", ".join(f"{number(value)} {unit}" for value, unit in parts if value is not None)
+def _of_two(low: float | None, high: float | None, told: Callable[..., str]) -> str:
+    """ "58 to 84 F", "? to 84 F"; "" where neither is known."""
+    if low is None:
+        return "" if high is None else f"? to {told(high)}"
+    return f"{told(low)} to ?" if high is None else told(low, high)
+
+
+def _humidity(*rh: float) -> str:
+    return f"{' to '.join(f'{one:.0f}' for one in rh)} % RH"
+
+
+def _both(f: float | None, rh: float | None) -> str:
+    parts = ("" if f is None else told_degrees(f), "" if rh is None else f"{number(rh)} % RH")
+    return ", ".join(filter(None, parts))
 
 
 def _lines(room: LinesRoom) -> Iterator[str]:
     yield from printed_table(LINES, room.lines, PAGE) or ["Nothing hangs, and no line is described."]
     unknown = [row.line for row in room.lines if row.feet is None]
     if unknown or not room.lines:
-        yield f"Say how long a line is, and what it is like: {unknown[0] if unknown else 'line 1'} is 40ft dark fan"
+        yield (
+            f"Say how long a line is, and what it is like: {unknown[0] if unknown else 'line 1'} is "
+            f"{typed_feet(40)} dark fan"
+        )
 
 
 def _cut(cut: CutRoom) -> Iterator[str]:
     if not cut.bunches and not cut.coming:
         return
-    free = "free feet not known" if cut.free is None else f"{number(cut.free)} ft free"
-    yield f"To hang: {plural(cut.bunches, 'bunch', 'bunches')}, {number(cut.feet)} ft; {free}"
+    free = f"free {length_word()} not known" if cut.free is None else f"{told_feet(cut.free)} free"
+    yield f"To hang: {plural(cut.bunches, 'bunch', 'bunches')}, {told_feet(cut.feet)}; {free}"
     for one in cut.coming:
         if one.stems is not None:
             yield f"  {one.crop}, {one.where}: {plural(one.stems, 'stem')}, {one.because}"

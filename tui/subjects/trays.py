@@ -6,6 +6,7 @@ from argparse import Namespace
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from core.dialect import told_degrees
 from core.field.closed import shut_for_cutting
 from core.text import named
 from core.trays import MAY_STEP
@@ -158,7 +159,7 @@ def _next(r: TrayRow) -> str:
         return f"all {r.steps} steps done: plant out from {day_text(r.set_out_on)}"
     if r.state == "hardening":
         when = "tomorrow" if r.today else "today"
-        return f"{when} step {r.step + 1}: {r.next_step}; inside below {r.guard_f} F"
+        return f"{when} step {r.step + 1}: {r.next_step}; inside below {told_degrees(r.guard_f)}"
     if r.harden_on is None:
         return ""
     start = "hardening from today" if r.harden_in_days == 0 else f"hardening from {day_text(r.harden_on)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from core.marked import typed_feet
 from core.text import named, wrapped
 from core.tubers.clumps import told_origins
 from core.tubers.rows import TuberRow, told_forcing, told_store, tuber_rows
@@ -59,7 +60,12 @@ TUBER = RowSort(
         deed("look", "look", "looked over", lambda r: gap(f"checked {_typed(r)} {r.roots}")),
         deed("move", "", "where and in what it lies", lambda r: gap(f"stored {_typed(r)} {r.roots} in ")),
         deed("force", "cold", "into the cold", lambda r: gap("force ", f" {_typed(r)} {r.roots}")),
-        deed("set_out", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
+        deed(
+            "set_out",
+            "out",
+            "planted out again",
+            lambda r: gap(f"plant {_typed(r)} ", f" {typed_feet(20)} 20 plants"),
+        ),
     ),
     view="tubers",
 )

@@ -9,7 +9,15 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.dialect import told_course, told_f, told_spread, told_time
+from core.dialect import (
+    told_about,
+    told_course,
+    told_degrees,
+    told_frost,
+    told_reading,
+    told_spread,
+    told_time,
+)
 from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.climate.frost import METHODS, USUAL_METHOD, Method
@@ -96,16 +104,14 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
         else:
             yield f"  {row.hardiness}: {spring}{choice}; {autumn}"
         if row.wanted:
-            yield f"    your choice, {row.wanted[0]} F at {row.wanted[1]} %, has no date yet"
+            yield f"    your choice, {told_frost(row.wanted[0])} at {row.wanted[1]} %, has no date yet"
     if page.odds is not None:
         yield ""
         yield from page.odds.because
 
 
 def _kept(one: KeptDate) -> str:
-    return (
-        f"{one.threshold_f:g} F at {one.risk_pct:g} % in {one.season}, {_day(one.month_day)} ({one.source})"
-    )
+    return f"{told_frost(one.threshold_f)} at {one.risk_pct:g} % in {one.season}, {_day(one.month_day)} ({one.source})"
 
 
 def import_record(
@@ -187,7 +193,7 @@ def _dates(drafts: list[Draft], verb: str) -> Iterator[str]:
     by = {(f["threshold_f"], f["season"], f["risk_pct"]): f["month_day"] for f in frost}
     for threshold, season in dict.fromkeys((f["threshold_f"], f["season"]) for f in frost):
         days = [_day(by[threshold, season, r]) if (threshold, season, r) in by else "" for r in risks]
-        yield f"  {threshold:g} F {season:7}" + "".join(f"{day:>8}" for day in days)
+        yield f"  {told_frost(threshold)} {season:7}" + "".join(f"{day:>8}" for day in days)
 
 
 def _day(month_day: str) -> str:
@@ -225,10 +231,10 @@ def _expected(found: Tonight) -> str:
     parts = []
     if found.estimate_f is not None:
         parts.append(
-            f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {told_spread(found.spread_f or 0.0)})"
+            f"about {told_about(found.estimate_f)} if it stays clear and calm (+- {told_spread(found.spread_f or 0.0)})"
         )
     if found.forecast_f is not None:
-        parts.append(f"forecast {found.forecast_f:g} F")
+        parts.append(f"forecast {told_degrees(found.forecast_f)}")
     return "Tonight: " + ("; ".join(parts) or "nothing to go by yet")
 
 
@@ -242,7 +248,7 @@ def night_short(found: Tonight) -> Iterator[str]:
         if rows:
             yield f"{do} ({len(rows)}): " + ", ".join(f"{row.bed or row.code} {row.crop}" for row in rows)
     if found.low_f is not None and not found.at_risk:
-        yield f"Nothing is at risk at {told_f(found.low_f)} F."
+        yield f"Nothing is at risk at {told_reading(found.low_f)}."
     if found.ahead:
         yield "; ".join(night.says for night in found.ahead)
     yield from found.says
@@ -252,7 +258,7 @@ def night_lines(found: Tonight) -> Iterator[str]:
     """All there is to say of the night."""
     yield _expected(found)
     if found.dusk_f is not None and found.dew_f is not None:
-        yield f"  at dusk {found.dusk_f:g} F, dew point {found.dew_f:g} F"
+        yield f"  at dusk {told_degrees(found.dusk_f)}, dew point {told_degrees(found.dew_f)}"
     if found.sunset and found.sunrise:
         yield f"  sunset {told_time(found.sunset)}, sunrise {told_time(found.sunrise)}"
     if found.course:
@@ -265,7 +271,7 @@ def night_lines(found: Tonight) -> Iterator[str]:
             yield f"{head} ({len(rows)})"
             yield from map(_risk, rows)
     if found.low_f is not None and not found.at_risk:
-        yield f"Nothing is at risk at {told_f(found.low_f)} F."
+        yield f"Nothing is at risk at {told_reading(found.low_f)}."
     yield from (f"{night.says}" for night in found.ahead)
     yield from (f"  {said}" for said in found.says)
     yield "  Low ground is colder than the thermometer by the shed: look there first."
@@ -274,7 +280,9 @@ def night_lines(found: Tonight) -> Iterator[str]:
 def _risk(row: AtRisk) -> str:
     where = row.bed or row.code
     at = f"from {told_time(row.at)}" if row.at else "" if row.sure else "perhaps"
-    return f"  {where:5} {row.crop:17} {row.do}: {row.guard_f:g} F {at}".rstrip() + f"; {row.because}"
+    return (
+        f"  {where:5} {row.crop:17} {row.do}: {told_degrees(row.guard_f)} {at}".rstrip() + f"; {row.because}"
+    )
 
 
 # options

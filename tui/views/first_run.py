@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from core.language.line import Reading
+from core.marked import with_figures
 from core.patterns import pattern
 from core.problems import Problem
 from tui.phrases import plain
@@ -38,7 +39,7 @@ QUESTIONS: tuple[Question, ...] = (
     ),
     Question(
         "Which beds do you have?",
-        "name and length: b1 50ft, b2 30ft; or thirty: b1-b30 50ft x 30in",
+        "name and length: b1 {typed_feet:50}, b2 {typed_feet:30}; or thirty: b1-b30 {typed_feet:50} x {typed_size:30}",
         "bed {}",
     ),
 )
@@ -88,7 +89,7 @@ class FirstRun(Page):
             *plain((f"{text} {answer or 'passed over'}" for text, answer in asked), "quiet"),
             (),
             ((f"{number} of {len(asked) + len(left)}  {question.asks}", "bold"),),
-            ((f"        {question.hint}", "quiet"),),
+            ((f"        {with_figures(question.hint)}", "quiet"),),
         ]
         self.listing.put([Row((), line) for line in lines])
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import atan, exp, log, sqrt
 from typing import NamedTuple
 
+from core.dialect import told_degrees
 from core.problems import Problem
 
 SEA_LEVEL_KPA = 101.3
@@ -37,7 +38,10 @@ class Air(NamedTuple):
 def air(temp_c: float, rh: float, pressure_kpa: float | None = None) -> Air | Problem:
     """All of it from temperature and humidity; with a pressure the wet bulb is that of a psychrometer."""
     if not -60 <= temp_c <= 60:
-        return Problem("Air temperature lies between -76 and 140 F (-60 and 60 C): check it.", "impossible")
+        return Problem(
+            f"Air temperature lies between {told_degrees(-76)} and {told_degrees(140)}: check it.",
+            "impossible",
+        )
     if not 0 < rh <= 100:
         return Problem("Relative humidity lies above 0 and at most 100 %: check it.", "impossible")
     if pressure_kpa is not None and not 30 <= pressure_kpa <= 110:

@@ -13,6 +13,8 @@ from math import ceil, floor, inf, isinf
 from statistics import fmean
 from typing import Any, Literal
 
+from core.dialect import told_degrees, told_frost
+from core.marked import typed_degrees
 from core.problems import Problem
 from core.reckon.climate.freeze_seasons import YEAR_DAYS, Events, Half, events
 from core.reckon.climate.quantiles import normal, weibull
@@ -120,7 +122,7 @@ def frost_odds(
             _WHY_METHOD[method],
             why_half,
             _WHY_GAPS,
-            *(f"{row.threshold_f:g} F: {row.not_yet}" for row in rows if row.not_yet),
+            *(f"{told_frost(row.threshold_f)}: {row.not_yet}" for row in rows if row.not_yet),
             *record.remarks,
         ),
     )
@@ -198,7 +200,11 @@ def _mean_low(record: Record, months: tuple[int, ...]) -> float:
 
 def _unusable(record: Record, thresholds: Sequence[float], years: tuple[int, int] | None) -> Problem | None:
     if not thresholds or not all(-60 <= t <= 70 for t in thresholds):
-        return Problem("A threshold lies between -60 and 70 F: give one such as 32.", "impossible")
+        return Problem(
+            f"A threshold lies between {told_degrees(-60)} and {told_degrees(70)}: give one such as "
+            f"{typed_degrees(32)}.",
+            "impossible",
+        )
     if years is None:
         return None
     if years[0] > years[1]:
@@ -211,7 +217,7 @@ def _unusable(record: Record, thresholds: Sequence[float], years: tuple[int, int
 
 def _too_few(threshold: float, one: Events, record: Record) -> Problem:
     return Problem(
-        f"Not yet: at {threshold:g} F only {plural(len(one.springs), 'spring')} and "
+        f"Not yet: at {told_frost(threshold)} only {plural(len(one.springs), 'spring')} and "
         f"{plural(len(one.autumns), 'fall')} between {record.first_day} and {record.last_day} "
         f"are whole enough, and odds need {FEWEST_SEASONS} of each; choose more years or a longer record.",
         "impossible",

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
+from core.dialect import told_degrees
 from core.problems import Problem
 
 Band = Literal["lower", "moderate", "high", "very high"]
@@ -49,13 +50,17 @@ class Heat:
 def heat(temp_f: float, rh: float) -> Heat | Problem:
     """The heat of the air; the caution is that of the shade, full sun is told beside it."""
     if not -60 <= temp_f <= 140:
-        return Problem("Air temperature lies between -60 and 140 F: check it.", "impossible")
+        return Problem(
+            f"Air temperature lies between {told_degrees(-60)} and {told_degrees(140)}: check it.",
+            "impossible",
+        )
     if not 0 <= rh <= 100:
         return Problem("Relative humidity lies between 0 and 100 %: check it.", "impossible")
     index = heat_index_f(temp_f, rh)
     if temp_f > HOTTEST_F or index >= CHARTED_F + 0.5:
         return Problem(
-            f"{temp_f:.0f} F at {rh:.0f} % lies beyond the chart of the heat index ({HOTTEST_F} F, or {CHARTED_F} F by "
+            f"{told_degrees(round(temp_f))} at {rh:.0f} % lies beyond the chart of the heat index "
+            f"({told_degrees(HOTTEST_F)}, or {told_degrees(CHARTED_F)} by "
             f"feel), so no number is given: it is more than very high. {CAUTIONS['very high']}",
             "impossible",
         )

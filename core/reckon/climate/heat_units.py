@@ -21,7 +21,7 @@ METHODS: dict[Method, str] = {
     "average": "max(0, (high + low) / 2 - base), method 1 of McMaster and Wilhelm 1997",
     "clipped": (
         "high and low are first brought between base and upper, then (high + low) / 2 - base: method 2 of "
-        "McMaster and Wilhelm 1997; with base 50 F and upper 86 F the 86/50 rule"
+        "McMaster and Wilhelm 1997; with base {degrees:50} and upper {degrees:86} the 86/50 rule"
     ),
     "sine": "area under one sine wave a day above base, less that above upper (Baskerville and Emin 1969)",
     "double sine": "half a day's sine to this low, half to the next low (Zalom et al. 1983)",

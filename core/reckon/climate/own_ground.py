@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
+from core.dialect import told_degrees, told_difference
 from core.problems import Problem
 from core.reckon.climate.record import Record, record_of, tenths_c
 from core.units import plural
@@ -93,16 +94,16 @@ def _spread(values: list[float]) -> float:
 def _says(bias: float | None, spread: float, nights: int) -> str:
     if bias is None or nights < FEWEST_NIGHTS:
         return (
-            f"Not yet: {plural(nights, 'night')} near frost (station low 20 to 45 F) in both records, "
+            f"Not yet: {plural(nights, 'night')} near frost (station low {told_degrees(20, 45)}) in both records, "
             f"{FEWEST_NIGHTS} are needed to shift the odds; they are the station's own."
         )
     if bias == 0:
         how = "as cold as the station"
     else:
-        how = f"{abs(bias):.1f} F {'colder' if bias < 0 else 'milder'} than the station"
+        how = f"{told_difference(abs(bias))} {'colder' if bias < 0 else 'milder'} than the station"
     return (
         f"On {nights} nights near frost your ground was {how} "
-        f"(half of the nights within {spread:.1f} F of each other); the odds are shifted by that."
+        f"(half of the nights within {told_difference(spread)} of each other); the odds are shifted by that."
     )
 
 

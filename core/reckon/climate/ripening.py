@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf, isinf
 
+from core.dialect import told_degrees
 from core.problems import Problem
 from core.reckon.climate.heat_units import Scale, UnitSum, sum_units, units_on, usual_units, wrong_thresholds
 from core.reckon.climate.quantiles import weibull
@@ -77,7 +78,7 @@ def expected_day(
     early, middle, late = (_day(ahead, weibull(waits, share)) for share in SHARES)
     because = (
         f"{number(so_far.units)} of {number(need)} degree days "
-        f"(base {number(scale.base_f)} F, {scale.method}) in {so_far.days} days seen; "
+        f"(base {told_degrees(scale.base_f)}, {scale.method}) in {so_far.days} days seen; "
         f"the rest as in {len(waits)} years on record: one, five and nine years in ten."
     )
     return Expected(early, middle, late, so_far.units, date.fromordinal(ahead), len(waits), because)

@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import length_unit, told_feet
+from core.marked import typed_feet, with_figures
+from core.plans.capacity import how_much
 from core.plans.plan import times_in_100
 from core.plans.preview import Preview
 from core.plans.rows import PlanRow
 from core.plans.season_strip import SeasonStrip, season_strip
 from core.problems import Problem
 from core.text import named, wrap
-from core.units import MONTHS, day_text, number, plural, short_day
+from core.units import MONTHS, day_text, plural, short_day
 from tui.letters import deed
 from tui.phrases import because, plain, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, gap
@@ -37,10 +40,10 @@ NAME, NAME_NARROW, NARROW = 18, 13, 60
 LEGEND = "S sow - in trays, H harden, O set out = in bed, C cut, * promised; small: done"
 ROOM_LEGEND = "room free, in tenths: 9 all or nearly, 0 none, ! short, . not said how much"
 ROOMS = {
-    "bed": "bed, ft",
+    "bed": "bed, {length_unit}",
     "lights": "trays, lights",
     "hardening": "trays, outside",
-    "line": "line, ft",
+    "line": "line, {length_unit}",
 }
 TODAY = "|"
 
@@ -52,7 +55,7 @@ def _next(r: PlanRow | PlanTask) -> Typed:
 
 def _say_room(r: RoomRow) -> Typed:
     """How much room there is, to be filled in."""
-    return gap(f"room {r.what} ", "ft" if r.what == "line" else "")
+    return gap(f"room {r.what} ", length_unit() if r.what == "line" else "")
 
 
 def _drop(r: PlanRow | PlanTask) -> Ask:
@@ -115,7 +118,9 @@ class Plan(View):
         self.season = season = season_strip(session.farm, session.today, self.width - before)
         rows = [Row(PLAN.id(plan.row.plan), self._plan_line(plan), PLAN, plan.row) for plan in season.plans]
         if not rows:
-            rows = [Row((), line) for line in plain(wrap(self.EMPTY, self.width, hang=2), "quiet")]
+            rows = [
+                Row((), line) for line in plain(wrap(with_figures(self.EMPTY), self.width, hang=2), "quiet")
+            ]
         rows += [Row((), ()), Row((), ((fit(ROOM_LEGEND, self.width).rstrip(), "quiet"),))]
         for room in season.rooms:
             sort = GROUND if room.row.what == "bed" else ROOM
@@ -132,7 +137,7 @@ class Plan(View):
         return self._with_today(name, "caution" if row.behind else "", plan.cells)
 
     def _room_line(self, room: RoomStrip) -> Line:
-        name = f"{'':{CODE}}{fit(ROOMS[room.row.what], self.name_width)} "
+        name = f"{'':{CODE}}{fit(with_figures(ROOMS[room.row.what]), self.name_width)} "
         return self._with_today(name, "", room.cells)
 
     def _with_today(self, name: str, look: str, cells: str) -> Line:
@@ -151,7 +156,7 @@ class Plan(View):
             self.typed = None if isinstance(seen, Problem) else seen
         return self.typed is not before
 
-    def told(self) -> list[Line]:
+    def with_figures(self) -> list[Line]:
         return super().told() if self.typed is None else self._preview(self.typed)
 
     def _preview(self, seen: Preview) -> list[Line]:
@@ -178,7 +183,7 @@ class Plan(View):
             first = f"{r.plan} {r.stems} {r.crop}, by {day_text(r.by)}{whose}"
             return strip(self.width, (first, "bold"), changed, (r.says, ""))
         where = f" in bed {r.bed}" if r.bed else ""
-        size = f"{plural(r.plants or 0, 'plant')}, {number(r.feet or 0)} ft{where}"
+        size = f"{plural(r.plants or 0, 'plant')}, {told_feet(r.feet or 0)}{where}"
         name = named(r.crop, r.variety, r.way)
         first = f"{r.plan} {name}: {plural(r.stems, 'stem')}, {r.use}, by {day_text(r.by)}{whose}; {size}"
         parts = [part.says for part in (r.sow, r.set_out, r.cut) if part is not None]
@@ -203,9 +208,9 @@ class Plan(View):
     def _about_room(self, r: RoomRow) -> list[Line]:
         fullest = max(range(len(r.taken)), key=r.taken.__getitem__)
         monday = self.season.room.mondays[fullest]
-        of = f" of {number(r.total)}" if r.total is not None else ""
-        first = f"{r.unit}: {number(r.taken[0])}{of} taken this week"
-        most = f"most in the week of {short_day(monday)}: {number(r.taken[fullest])}{of}"
+        of = f" of {how_much(r.what, r.total)}" if r.total is not None else ""
+        first = f"{r.unit}: {how_much(r.what, r.taken[0])}{of} taken this week"
+        most = f"most in the week of {short_day(monday)}: {how_much(r.what, r.taken[fullest])}{of}"
         if not r.taken[fullest]:
             most = "nothing in the weeks to come"
         short = [
@@ -215,7 +220,11 @@ class Plan(View):
         ]
         ask = ""
         if r.total is None:
-            ask = "a bed is written as: bed b1 50ft" if r.what == "bed" else "r says how much there is"
+            ask = (
+                f"a bed is written as: bed b1 {typed_feet(50)}"
+                if r.what == "bed"
+                else "r says how much there is"
+            )
         counted = " ".join(self.season.room.assumed) if r.what in ("lights", "hardening") else ""
         return strip(
             self.width,
@@ -251,7 +260,7 @@ def _single(seen: Preview) -> str:
     out = "" if plan.sow_on == begin else f"set out {plural(plan.plants_out, 'plant')} {short_day(begin)}, "
     cut = f"cut {plan.to_cut} stems {short_day(plan.cut_from)} to {short_day(plan.cut_to)}"
     name = named(wish.crop, wish.variety, wish.way)
-    return f"{name}, {wish.stems} stems by {short_day(wish.by)}: {sow}{out}{number(plan.feet)} ft, {cut}"
+    return f"{name}, {wish.stems} stems by {short_day(wish.by)}: {sow}{out}{told_feet(plan.feet)}, {cut}"
 
 
 def _pieces(seen: Preview, pieces: PiecePlan) -> str:

@@ -8,15 +8,16 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.dialect import told_length
+from core.marked import typed_feet
 from core.patterns import pattern
+from core.plans.capacity import how_much
 from core.plans.preview import Preview, preview_json
 from core.plans.room_weeks import RoomRow, RoomWeeks, room_weeks
 from core.plans.rows import Part, PlanRow, plan_rows
 from core.plans.typed_wish import moved_by, preview_of
 from core.problems import Problem
 from core.text import named, wrapped
-from core.units import day_from_iso, day_text, number, short_day
+from core.units import day_from_iso, day_text, short_day
 from tui import out
 from tui.arguments import count_of
 from tui.arguments import number as plain_number
@@ -187,15 +188,17 @@ def _room_lines(room: RoomWeeks) -> Iterator[str]:
         yield from wrapped([f"! {short.sentence}", f"  would solve it: {short.change}"])
     yield from wrapped(room.assumed)
     if any(row.total is None for row in room.rows):
-        yield "Where no total stands, say how much there is: room lights 24, room hardening 12, room line 120ft"
+        yield (
+            "Where no total stands, say how much there is: room lights 24, room hardening 12, room line "
+            f"{typed_feet(120)}"
+        )
 
 
 def _taken(row: RoomRow, week: int) -> str:
-    told = told_length if row.what in ("bed", "line") else number
-    taken, free = told(row.taken[week]), row.free(week)
+    taken, free = how_much(row.what, row.taken[week]), row.free(week)
     if row.total is None:
         return taken
-    return f"{taken} of {told(row.total)}{' !' if free is not None and free < 0 else ''}"
+    return f"{taken} of {how_much(row.what, row.total)}{' !' if free is not None and free < 0 else ''}"
 
 
 # one kept plan
