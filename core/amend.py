@@ -7,6 +7,7 @@ both came, and the day the book is read as of. The set of entries alone decides.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from operator import attrgetter
 from types import MappingProxyType
@@ -123,11 +124,9 @@ class Amendments(NamedTuple):
         """Ids of entries of which something was corrected."""
         return frozenset(entry for entry, _ in self.now)
 
-    def corrections_of(self, entry: str) -> int:
-        """How many corrections of the entry of that id count."""
-        return sum(
-            bool(row.now) and row.names == entry for row in self.by_id.values() if row.id not in self.gone
-        )
+    def corrections(self) -> Counter[str]:
+        """Id of an entry -> how many corrections of it count."""
+        return Counter(row.names for row in self.by_id.values() if row.now and row.id not in self.gone)
 
     def changed_from(self, before: Amendments) -> set[str]:
         """Ids of entries that may count otherwise than by the amendments `before`."""

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import ClassVar, NamedTuple, Protocol
 
-from core.measures import METERS, METERS_A_FOOT
+from core.measures import LITERS_A_GALLON, METERS, METERS_A_FOOT
 from core.patterns import pattern
 from core.units_told import (
     celsius,
@@ -317,6 +317,16 @@ def told_size(*inches: float) -> str:
 def told_rain(inches: float, digits: int = 2) -> str:
     """Rain or water in the farm's own unit, with it: "0.4 in", "10.2 mm"; inches to so many decimals."""
     return f"{millimeters(inches)} mm" if is_metric() else f"{plain(inches, digits)} in"
+
+
+def told_water(gallons: float, *, as_of: float | None = None) -> str:
+    """Gallons of water with their unit; in liters where lengths are metric, and where they were said in liters, which
+    shows in gallons finer than anybody says them. `as_of` are the gallons that were said, where those are a part."""
+    said = gallons if as_of is None else as_of
+    if not _Spoken.to_program and (_way().metric or abs(round(said, 2) - said) > 1e-9):
+        liters = gallons * LITERS_A_GALLON
+        return f"{plain(liters, 0 if liters >= 10 else 1)} l"
+    return f"{plain(gallons, 2 if as_of is None else 1)} gal"
 
 
 def told_time(clock: str) -> str:

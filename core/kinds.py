@@ -7,7 +7,17 @@ from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_degrees, told_feet, told_frost, told_rain, told_size, told_time, told_wind
+from core.dialect import (
+    keep,
+    told_degrees,
+    told_feet,
+    told_frost,
+    told_rain,
+    told_size,
+    told_time,
+    told_water,
+    told_wind,
+)
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -225,7 +235,7 @@ _FIELD_WORDS = {
     "feet": "length",
     "first": "first day",
     "germination_pct": "germination",
-    "gallons": "number of gallons",
+    "gallons": "amount of water",
     "grams": "weight",
     "harvest_hours": "time to harvest",
     "high_f": "highest temperature",
@@ -285,6 +295,7 @@ _MEASURED: Mapping[str, tuple[str, Callable[[float], str]]] = {
     "in": ("in", told_size),
     "inches": ("in", told_rain),
     "mph": ("mph", told_wind),
+    "gallons": ("gal", told_water),
 }
 """The end of a field's name -> the unit in which its number is kept, and how it is told, with the farm's own."""
 _UNITS = {"pct": "%", "rh": "%", "grams": "g"}
@@ -333,33 +344,11 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
-HERS = frozenset(
-    (
-        "crop",
-        "like",
-        "variety",
-        "text",
-        "who",
-        "buyer",
-        "note",
-        "purpose",
-        "name",
-        "where",
-        "source",
-        "making",
-        "recipe",
-        "value",
-        "by",
-        "seed_lot",
-        "supplier",
-        "product",
-        "active",
-        "target",
-        "applicator",
-        "lab",
-        "job",
-    )
+_HERS = (
+    "crop like variety text who buyer note purpose name where source making "
+    "recipe value by seed_lot supplier product active target applicator lab job"
 )
+HERS = frozenset(_HERS.split())
 """The fields that hold her own words."""
 _PLACES = {
     "bucket": "the bucket",

@@ -10,7 +10,7 @@ from core.farm import Farm
 from core.marked import typed_feet
 from core.matters import matters
 from core.problems import Problem
-from core.settings.local_time import lacks_zone
+from core.settings.local_time import example_zone, lacks_zone
 from core.settings.sheets import in_south
 from core.weather.asks import cold_ahead, cool_until, now_in_short, readings, season, sun_up
 from core.weather.kinds import AVERAGE
@@ -52,7 +52,7 @@ def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
     if lacks_zone(farm):
-        yield "your time zone, for sunrise by your clock", "farm zone America/New_York"
+        yield "your time zone, for sunrise by your clock", f"farm zone {example_zone(farm)}"
     if not farm.beds:
         yield "your beds, one line for each", f"bed b1 {typed_feet(50)}"
     elif not list(farm.plantings.live()) and not list(farm.trays.live()):

@@ -62,6 +62,8 @@ class Picked(NamedTuple):
     code: str
     source: Place
     number: int
+    on: str = ""
+    """The day on which the last of them were picked."""
 
 
 class ToldShort(NamedTuple):
@@ -281,6 +283,14 @@ class Order:
             if (item := self.item(item_id)) is not None:
                 found += item.value(tally.charged)
         return max(found - self.let_off, 0)
+
+    @property
+    def most_due(self) -> int | None:
+        """What may be paid for it, in cents: its price, or the deposit that was agreed where that is more; None where
+        nobody knows, since some of it has no price."""
+        if not self.price or any(item.cents is None for item in self.wanted_items):
+            return None
+        return max(self.price, self.deposit_cents)
 
     @property
     def taken(self) -> int:

@@ -106,12 +106,9 @@ class TakingBack:
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
         flags = {BY_UNDO: True} if by_undo else {}
+        known = amended.corrections()
         strikes = [
-            Draft(
-                "strike",
-                today,
-                {"entry": target.id, "known_corrections": amended.corrections_of(target.id), **flags},
-            )
+            Draft("strike", today, {"entry": target.id, "known_corrections": known[target.id], **flags})
             for target in targets
         ]
         find = self._folded.as_they_count

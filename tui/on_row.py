@@ -22,9 +22,7 @@ def press(app: ShedApp, letter: str) -> None:
     if pressed is not None:
         _do(app, *pressed)
     elif row is not None and (known := says_of(letter)):
-        app.status.tell(
-            "", f"{letter} is for: {known}. Not on this row: the line below tells its keys, ? all."
-        )
+        app.status.tell("", f"{letter} is for: {known}; not on this row.")
 
 
 def _do(app: ShedApp, key: RowKey, row: Row | None) -> None:

@@ -49,6 +49,13 @@ def days_of_cutting(
     return _in_first_season(farm, sheet, planting, out, day, warm)
 
 
+def is_at_stage(farm: Farm, planting: Planting, day: date) -> bool:
+    """Whether a planting is in its days of cutting, by its sheet and its record."""
+    sheet, out = planting_sheet(farm, planting), date.fromisoformat(planting.out_on)
+    first, last, _ = days_of_cutting(farm, sheet, planting, out, day, None)
+    return first is not None and last is not None and first <= day <= last
+
+
 def _in_first_season(
     farm: Farm, sheet: Sheet, planting: Planting, out: date, day: date, warm: Window | Problem | None
 ) -> tuple[date | None, date | None, str]:

@@ -22,7 +22,8 @@ from core.language.names import (
     take_bed,
     take_beds,
     take_plantings_of_beds,
-    take_tray,
+    take_share,
+    take_trays,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
@@ -43,10 +44,26 @@ def set_out(line: Line) -> Reading:
     """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
     feet = line.take_unit("ft", length_word())
     bed = take_bed(line)
-    tray = take_tray(line)
-    plants = line.take_count("plants", "plants")
-    plants = tray.alive if plants is None else plants
+    trays = take_trays(line)
+    plants = take_share(line, trays[0].alive)
+    if plants is None:
+        plants = line.take_count("plants", "plants")
     line.refuse_leftovers()
+    if len(trays) > 1 and (plants is not None or feet is not None):
+        codes = either([tray.code for tray in trays], "and")
+        raise Refused(f"Of which of {codes}? Write one line for each with its number.", "ambiguous")
+    return line.reading(
+        *(
+            _set_out_draft(line, tray, bed, tray.alive if plants is None else plants, feet, n)
+            for n, tray in enumerate(trays)
+        )
+    )
+
+
+def _set_out_draft(
+    line: Line, tray: Tray, bed: str | None, plants: int, feet: Number | None, before: int
+) -> Draft:
+    """So many of a tray into the bed; `before` plantings are made by the same line."""
     if not tray.is_live:
         raise Refused(
             f"{tray.code} has no plants left since {short_day(date.fromisoformat(tray.closed_on or tray.sown))}: they "
@@ -58,19 +75,17 @@ def set_out(line: Line) -> Reading:
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
         )
     _remark_on_haste(line, tray)
-    return line.reading(
-        line.draft(
-            "set out",
-            planting=next_code(line.farm, PLANTING, line.known.mark),
-            crop=tray.crop,
-            variety=tray.variety,
-            way=tray.way,
-            tray=tray.code,
-            bed=bed,
-            plants=plants,
-            feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
-            ref=tray.made_by,
-        )
+    return line.draft(
+        "set out",
+        planting=next_code(line.farm, PLANTING, line.known.mark, after=before),
+        crop=tray.crop,
+        variety=tray.variety,
+        way=tray.way,
+        tray=tray.code,
+        bed=bed,
+        plants=plants,
+        feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
+        ref=tray.made_by,
     )
 
 

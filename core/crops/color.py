@@ -41,6 +41,7 @@ def no_color(variety: str | None) -> str:
 
 
 def in_full(said: str | None, name: str | None) -> str | None:
-    """The variety that a line means by what it said of something called `name`: that name where it has all that was
-    said in it, and is no mixture, of which what was said is a part."""
-    return name if name and is_of_color(name, said) and not no_color(name) else said
+    """The variety that a line means by what it said of something called `name`: that name where nothing was said, or
+    where it has all of that in it and is no mixture, of which what was said is a part."""
+    is_meant = not said or (is_of_color(name, said) and not no_color(name))
+    return name if is_meant else said

@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import NamedTuple
 
+from core.beds.days_of_cutting import is_at_stage
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
-from core.crops.color import called_so, in_full
+from core.crops.color import called_so, in_full, is_of_color
 from core.cutting import SUBJECT
 from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
 from core.cutting.spoiled_lines import VERB as SPOILED
@@ -17,7 +18,7 @@ from core.language.clock import take_clock
 from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
 from core.language.days import is_of_a_day
 from core.language.line import Line, Reading, Refused, either, short, whole
-from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_plantings
+from core.language.names import as_it_stands, beds_of, is_code, several, stands_in, take_bed, take_plantings
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
@@ -163,6 +164,7 @@ def _take_place(line: Line) -> _Place:
         crop = _one_crop_in(line, bed)
         variety = _known_variety(line, crop, f"bed {bed} has {crop}")
     else:
+        crop = crop if bed is None else as_it_stands(line, crop, bed)
         variety = take_variety(line, crop)
     if bed is None:
         bed = _one_bed_of(line, crop)
@@ -211,7 +213,7 @@ def _as_last_time(line: Line) -> _Place:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
     what = named(last.crop, last.variety if said is None else said)
     line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
-    return _Place(last.crop, last.bed, planting, said or last.variety)
+    return _Place(last.crop, last.bed, planting, in_full(said, last.variety))
 
 
 def _last_lot(line: Line) -> Lot | None:
@@ -231,7 +233,8 @@ def _known_variety(line: Line, crop: str, because: str) -> str | None:
     """The variety named where no crop is: only one that the farm has of it, for a color may be another plant."""
     first = next((t for t in line.free() if t.is_word and t.low not in FILLERS), None)
     variety = take_variety(line, crop)
-    if variety is None or first is None or variety in varieties_of(line.farm, crop):
+    known = varieties_of(line.farm, crop)
+    if variety is None or first is None or any(is_of_color(name, variety) for name in known):
         return variety
     raise Refused(
         f"No crop is called '{short(first.text)}'; {because}. If that is what was cut, write {crop} as well.",
@@ -271,8 +274,10 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
     if len(fit) > 1 and (last := _last_planting(line, fit)):
         line.remark(f"counted from {last.code}, as last time")
         return last
-    if len(fit) > 1:
+    if len({(p.variety or "").lower() for p in fit}) > 1:
         raise several(fit)
+    if len(fit) > 1:
+        return _first_at_stage(line, fit)
     if fit:
         if variety and fit[0].variety and not same_variety:
             line.remark(f"{fit[0].code} is on record as {fit[0].variety}")
@@ -286,6 +291,20 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
     if not elsewhere:
         line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
     return None
+
+
+def _first_at_stage(line: Line, alike: list[Planting]) -> Planting:
+    """Of plantings of one sort in a bed the oldest of those that are at stage; where none is, the oldest."""
+    at_stage = [p for p in alike if is_at_stage(line.farm, p, line.on)]
+    first = min(at_stage or alike, key=lambda p: (p.out_on, p.code))
+    what = (
+        f"the oldest at stage of {len(alike)}"
+        if at_stage
+        else f"the oldest of {len(alike)}, none yet at stage"
+    )
+    others = [p.code for p in alike if p is not first]
+    line.remark(f"from {first.code}, {what} (of another write its code, {either(others)})")
+    return first
 
 
 def _lost_there(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:

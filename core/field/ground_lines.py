@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from core.book.entry import Entry
-from core.dialect import told_rain
+from core.dialect import told_rain, told_water
 from core.field.bed_words import take_many_beds
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, kept, short
@@ -37,6 +37,9 @@ JOBS = {
 """How a job is typed -> what it is called."""
 
 
+CUBIC_METERS = {"m3", "m³", "cbm"}
+LITERS_A_CUBIC_METER = 1000
+
 # water, rain, soil
 
 
@@ -44,16 +47,15 @@ def water(line: Line) -> Reading:
     """ "water b3 1 in", "watered b1-b6 40 min", "drip all beds 30 gal": in all, over the beds named."""
     line.words = with_parts(line.words, ("in",))  # inches go before a day and before a place
     minutes = _minutes(line)
-    inches = _inches(line)
-    gallons = _measure(line, ("gal", "gallon", "gallons"), 1.0)
+    inches, gallons = _inches(line), _gallons(line)
     take_day(line)
-    if gallons is None:
-        gallons = _measure(line, ("l", "liter", "liters", "litre", "litres"), 1 / LITERS_A_GALLON)
+    if inches is None and gallons is None and minutes is None and line.way.metric:
+        inches = _bare_rain(line)
     beds_named = take_many_beds(line)
     assert beds_named is not None
     many = len(beds_named.split())
     if gallons is not None and many > 1:
-        line.remark(f"{gallons:g} gal in all, {gallons / many:.3g} a bed")
+        line.remark(f"{told_water(gallons)} in all, {told_water(gallons / many, as_of=gallons)} a bed")
     return line.reading(
         line.draft("watered", beds=beds_named, inches=inches, gallons=gallons, minutes=minutes)
     )
@@ -76,6 +78,16 @@ def _inches(line: Line) -> float | None:
     if value is None:
         value = _measure(line, ("in", "inch", "inches"), 1.0)
     return value
+
+
+def _gallons(line: Line) -> float | None:
+    """Gallons of water: "30 gal", "200 litres", "2 m3"."""
+    found = _measure(line, ("gal", "gallon", "gallons"), 1.0)
+    if found is None:
+        found = _measure(line, ("l", "liter", "liters", "litre", "litres"), 1 / LITERS_A_GALLON)
+    if found is None and not line.farm.beds.keys() & CUBIC_METERS:
+        found = _measure(line, (*CUBIC_METERS,), LITERS_A_CUBIC_METER / LITERS_A_GALLON)
+    return found
 
 
 def _measure(line: Line, forms: tuple[str, ...], factor: float) -> float | None:
@@ -239,7 +251,7 @@ def change_beds(line: Line, entry: Entry) -> dict[str, Any]:
     if entry.kind != "soil tested" and (minutes := _minutes(line)) is not None:
         now["minutes"] = minutes
     if entry.kind == "watered":
-        for name, value in (("inches", _inches(line)), ("gallons", _measure(line, ("gal", "gallons"), 1.0))):
+        for name, value in (("inches", _inches(line)), ("gallons", _gallons(line))):
             if value is not None:
                 now[name] = value
     if entry.kind == "soil tested":

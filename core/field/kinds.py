@@ -156,7 +156,7 @@ KINDS = (
     ),
     Kind(
         "watered",
-        "watered {beds}[, {inches}][, {gallons} gal][, {minutes} min]",
+        "watered {beds}[, {inches}][, {gallons}][, {minutes} min]",
         needs(beds="text") | may(inches=SIZE, gallons=SIZE, minutes=SIZE),
         _nothing,
         check=_check_water,

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.book.entry import Entry
-from core.dialect import told_area, told_degrees, told_rain, told_time, told_wind
+from core.dialect import told_area, told_degrees, told_rain, told_time, told_water, told_wind
 from core.farm import Farm
 from core.field.closed import KEPT_DAYS, dated, local_text, span_of
 from core.field.kinds import application_of, beds_of
@@ -155,7 +155,6 @@ class FieldRow(NamedTuple):
 def _other(entry: Entry) -> FieldRow:
     f = entry.fields
     told = {
-        "gallons": "{} gal",
         "minutes": "{} min",
         "ph": "pH {}",
         "organic_pct": "{} % organic",
@@ -164,6 +163,7 @@ def _other(entry: Entry) -> FieldRow:
         "k_ppm": "K {} ppm",
     }
     water = [told_rain(f["inches"], 4)] if "inches" in f else []
+    water += [told_water(f["gallons"])] if "gallons" in f else []
     amount = ", ".join((*water, *(text.format(f"{f[name]:.6g}") for name, text in told.items() if name in f)))
     what = f["job"] if entry.kind == "worked" else entry.kind
     return FieldRow(entry.on, what, f.get("beds", ""), amount, f.get("lab", entry.by), entry.id)

@@ -17,7 +17,11 @@ FIRST_YEAR = 1950
 """Days before this year are taken for a slip of the pen."""
 
 MARCH = 3
+DATED = "dated"
+"""What the remark begins with that tells a line's day."""
 YESTERDAY = ("yesterday", "yest", "yday", "y'day")
+LAST = "last"
+"""Before a day of the week: that which has gone by."""
 PARTS_OF_TODAY = ("morning", "afternoon", "evening")
 _ISO_LIKE = pattern(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
 _MONTH_DAY_LIKE = pattern(r"[0-9]{2}-[0-9]{2}")
@@ -51,7 +55,7 @@ def take_day(line: Line, *, dashed: bool = False) -> None:
         )
     if found:
         line.on = _past(found[0][0], line.today)
-        line.remark(f"dated {long_day(line.on)}")
+        line.remark(f"{DATED} {long_day(line.on)}")
 
 
 def _past(day: date, today: date) -> date:
@@ -79,7 +83,10 @@ def _day_in(line: Line, token: Token) -> date | None:
         part.taken = True
         return line.today
     if token.low in WEEKDAYS:
-        if WEEKDAYS[token.low] == line.today.weekday():
+        last = line.after(token, -1)
+        if last is not None and last.low == LAST:
+            last.taken = True
+        elif WEEKDAYS[token.low] == line.today.weekday():
             week_ago = line.today - timedelta(days=7)
             raise Refused(
                 f"Today is {line.today:%A}: leave the day out for today. Last week's is {week_ago.day} {week_ago:%B}.",
@@ -135,6 +142,8 @@ def is_of_a_day(line: Line, token: Token) -> bool:
     ):
         return True
     beside = (line.after(token, -1), line.after(token, 1))
+    if token.low == LAST and beside[1] is not None and beside[1].low in WEEKDAYS:
+        return True
     return _day_number(token) is not None and any(t is not None and t.low in MONTHS for t in beside)
 
 

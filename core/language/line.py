@@ -138,7 +138,7 @@ class Line:
     @staticmethod
     def of(text: str, farm: Farm, today: date, known: Known) -> Line:
         words = with_whole_names(tokens(text, farm.beds), (*own_names(farm), *NAMES_WITH_A_KEYWORD))
-        line = Line(text, farm, today, known, words, today)
+        line = Line(text, farm, today, known, _with_buyers(words, farm), today)
         line.insists = bool(line.take_words(INSIST))
         return line
 
@@ -323,6 +323,16 @@ class Line:
                     raise Refused(f"'{t.text}' what? Write what comes after it, or leave it out.")
                 continue
             raise not_understood(t, known, self.verb)
+
+
+def _with_buyers(words: list[Token], farm: Farm) -> list[Token]:
+    """The words, the name of a buyer that holds one of ours ("Farm Shop") as if it stood in quotes."""
+    said = {t.low for t in words if t.is_word}
+    for order in farm.orders.live():
+        parts = order.buyer.lower().split()
+        if len(parts) > 1 and said.issuperset(parts) and any(map(is_keyword, parts)):
+            words = with_whole_names(words, (order.buyer,), quoted=True)
+    return words
 
 
 def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refused:

@@ -1,16 +1,16 @@
-"""Amounts of money in a line, as whole cents: "12", "12.50", "$12", "1,200", "12 dollars", "90 cents"."""
+"""Amounts of money in a line, as whole cents: "12", "12.50", "6,50", "$12", "€ 4", "1,200", "12 dollars", "90
+cents"."""
 
 from __future__ import annotations
 
 from core.kinds import COUNT_MOST
 from core.language.line import Line, Refused, short
-from core.language.tokens import Token
+from core.language.tokens import SIGNS, Token
 from core.patterns import pattern
 
-_AMOUNT = pattern(r"[$£€]?([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.([0-9]{1,2}))?")
+_AMOUNT = pattern(r"[$£€]?([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:[.,]([0-9]{1,2}))?")
 _OTHER_AMOUNT = pattern(r"[$£€]?[0-9][0-9.,]*")
-SIGNS = ("$", "£", "€")
-IN_WHOLE = ("dollar", "dollars", "bucks", "pounds", "euros")
+IN_WHOLE = ("dollar", "dollars", "bucks", "pounds", "euros", *SIGNS)
 IN_CENTS = ("cents", "cent", "c")
 CURRENCIES = (*IN_WHOLE, "cents")
 """Words after a number that make money of it, wherever they stand."""

@@ -133,9 +133,11 @@ def new_bed_name(line: Line) -> str:
     token = words[0]
     name, shown = token.low, short(token.low)
     if canonical(name) and name not in line.farm.beds:
+        other = f"b{name}" if f"b{name}" not in line.farm.beds else f"bed{name}"
         raise Refused(
-            f"{shown.upper()} would be a tray, planting, lot or order: call the bed something like b3.",
+            f"{shown.upper()} would be a tray, planting, lot or order: call the bed {other}, or something like b3.",
             "impossible",
+            (other,),
         )
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
@@ -217,6 +219,14 @@ def take_tray(line: Line) -> Tray:
     return found[0]
 
 
+def take_share(line: Line, alive: int) -> int | None:
+    """So many of the plants as "half of S12" says, the odd one with them, or "the rest of S12"; None where it says
+    neither."""
+    if line.take_words(("half",)):
+        return -(-alive // 2)
+    return alive if line.take_words(("rest", "remaining")) else None
+
+
 def take_plantings(line: Line) -> list[Planting]:
     """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
     found = _known(line.take_codes("P"), line.farm.plantings, "planting")
@@ -239,6 +249,8 @@ def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
 
 
 def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
+    if crop is not None and bed is not None:
+        crop = as_it_stands(line, crop, bed)
     variety = take_variety(line, crop) if crop else None
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
@@ -284,6 +296,18 @@ def several(stand: list[Planting]) -> Refused:
 def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
     """The beds in which a crop stands."""
     return tuple(dict.fromkeys(p.bed for p in farm.plantings.live() if p.crop == crop))
+
+
+def as_it_stands(line: Line, crop: str, bed: str) -> str:
+    """The crop that a name means where a bed is named: one that stands there by a longer name ("nigella orientalis",
+    her own) where what the name says alone does not; remarked on."""
+    there = {planting.crop for planting in line.farm.standing_in(bed)}
+    longer = [other for other in there if other.lower().startswith(f"{crop.lower()} ")]
+    if crop in there or len(longer) != 1:
+        return crop
+    line.remark(f"{longer[0]}, as it stands in bed {bed}")
+    line.crop = longer[0]
+    return longer[0]
 
 
 def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:

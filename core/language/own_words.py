@@ -133,8 +133,9 @@ def as_known(said: str, known: Iterable[str], in_quotes: str) -> str | None:
     """
     by_low = {other.lower(): other for other in known}
     low, shown = said.lower(), short(said)
-    begun = [other for other in by_low if other.startswith(low)] if len(low) >= LEAST_BEGINNING else []
-    words = [other for other in begun if other.startswith(f"{low} ")]
+    bare = {other: _without_article(other) for other in by_low}
+    begun = [other for other in by_low if bare[other].startswith(low)] if len(low) >= LEAST_BEGINNING else []
+    words = [other for other in begun if bare[other].startswith(f"{low} ")]
     meant = [low] if low in by_low else words or begun
     if len(meant) == 1:
         return by_low[meant[0]]
@@ -151,8 +152,16 @@ def as_known(said: str, known: Iterable[str], in_quotes: str) -> str | None:
     return None
 
 
+def _without_article(name: str) -> str:
+    """ "tea room" of "the tea room"."""
+    first, _, rest = name.partition(" ")
+    return rest if rest and first in _ARTICLES else name
+
+
 def _like(low: str, by_low: Mapping[str, str]) -> Iterator[str]:
-    """The known names that a name looks like, or of which it looks like as many of the first words."""
+    """The known names that a name looks like, of which it looks like as many of the first words, or in which all of its
+    words stand ("market" in "Saturday market")."""
     yield from (by_low[name] for name in nearest(low, by_low, cutoff=LIKE_KNOWN))
     begun = {" ".join(name.split()[: len(low.split())]): name for name in by_low}
     yield from (by_low[begun[start]] for start in nearest(low, begun, cutoff=LIKE_KNOWN))
+    yield from (by_low[name] for name in by_low if set(low.split()) < set(name.split()))

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from math import gcd
 
-from core.language.words import DIVIDED, GLUED_UNITS, MONTHS, UNIT_WORDS, UNITS_FIRST
+from core.language.words import DIVIDED, DOZEN, GLUED_UNITS, MONTHS, UNIT_WORDS, UNITS_FIRST
 from core.patterns import pattern
 
 Number = int | float
@@ -18,6 +18,7 @@ _WORD = pattern(
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = pattern(_NUMBER)
 _GLUED = pattern(rf"({_NUMBER})([a-z/%\"']+)")
+_DECIMAL_COMMA = pattern(r"([+-]?[0-9]+),([0-9]{1,2})([a-z/%]*)")
 _PARTS = pattern(r"([0-9]{1,2})/([0-9]{1,2})([a-z\"]*)")
 _TIMES = pattern(r"([0-9]{1,7})x([0-9]{1,7})")
 
@@ -119,15 +120,17 @@ def _is_inch(words: list[Token], i: int) -> bool:
     return after is None or (after.number is not None and after.unit != "size") or after.low in NO_PLACE
 
 
-def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
+def with_whole_names(words: list[Token], names: Iterable[str], *, quoted: bool = False) -> list[Token]:
     """The words, those of a name of several words ("obedient plant") joined into one where they stand side by side:
-    what its single words mean in a line counts no more."""
+    what its single words mean in a line counts no more. `quoted`: as if they stood in quotes."""
     for name in sorted((name for name in names if " " in name), key=len, reverse=True):
-        parts = _spelled(name).split()
+        parts = _spelled(name.lower()).split()
         for start in range(len(words) - len(parts) + 1):
             run = words[start : start + len(parts)]
             if [_spelled(t.low) for t in run] == parts and all(t.is_word for t in run):
-                words[start : start + len(parts)] = [Token(name, name, run[0].start, run[-1].end)]
+                words[start : start + len(parts)] = [
+                    Token(name, name.lower(), run[0].start, run[-1].end, quoted)
+                ]
                 break
     return words
 
@@ -150,7 +153,7 @@ def _token(found: re.Match[str]) -> Token | None:
     word = word.rstrip("!?") or word
     if not word:
         return None
-    low = word.lower().replace("°", "") or word
+    low = _with_point(word.lower().replace("°", "") or word)
     token = Token(word, low, found.start(), found.end())
     if _PLAIN.fullmatch(low):
         token.number = _value(low)
@@ -159,6 +162,13 @@ def _token(found: re.Match[str]) -> Token | None:
     elif glued and glued[2] in UNIT_WORDS:
         token.number, token.unit = _value(glued[1]), UNIT_WORDS[glued[2]]
     return token
+
+
+def _with_point(low: str) -> str:
+    """ "3,5" as "3.5", "9,5m" as "9.5m": a comma with one or two figures after it is a decimal one; no list is written
+    in numbers alone."""
+    found = _DECIMAL_COMMA.fullmatch(low)
+    return f"{found[1]}.{found[2]}{found[3]}" if found else low
 
 
 def _value(text: str) -> Number:
@@ -172,6 +182,8 @@ def _value(text: str) -> Number:
     )
 
 
+SIGNS = ("$", "£", "€")
+"""The signs of currencies, which may stand apart from their number: "€ 4"."""
 NO_PLACE = ("by", "of")
 
 
@@ -181,6 +193,11 @@ def _with_units(words: list[Token], names: Container[str], text: str) -> list[To
     joined: list[Token] = []
     for i, token in enumerate(words):
         before = joined[-1] if joined else None
+        if before is not None and before.text in SIGNS and token.number is not None and not token.unit:
+            both = before.text + token.text
+            if len(joined) < 2 or joined[-2].number is None:
+                joined[-1] = Token(both, both, before.start, token.end)
+                continue
         if (
             before is not None
             and before.number is not None
@@ -191,6 +208,12 @@ def _with_units(words: list[Token], names: Container[str], text: str) -> list[To
         ):
             after = words[i + 1] if i + 1 < len(words) else None
             is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
+            if token.low in DOZEN:
+                dozens = 12 * before.number
+                before.number = int(dozens) if dozens == int(dozens) else dozens
+                before.text, before.end = text[before.start : token.end], token.end
+                before.low = f"{before.number:g}"
+                continue
             unit = "in" if _is_inch(words, i) else None if is_first else UNIT_WORDS.get(token.low)
             if unit:
                 before.unit, before.end = unit, token.end

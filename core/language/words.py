@@ -225,7 +225,8 @@ AREAS = {
     **dict.fromkeys(("sqft", "sq-ft", "ft2"), "sq ft"),
 }
 HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
-DIVIDED = frozenset(("fl", "sq", *MEASURES, *AREAS, *HOUR_WORDS, *UNIT_WORDS)) - {"b", "c", "f", "m"}
+DOZEN = ("dozen", "doz")
+DIVIDED = frozenset((*DOZEN, "fl", "sq", *MEASURES, *AREAS, *HOUR_WORDS, *UNIT_WORDS)) - {"b", "c", "f", "m"}
 """Before one of these "3/4" is an amount and no day."""
 
 ONLY_AFTER_A_NUMBER = ("m", "mm")
@@ -269,7 +270,8 @@ SAID_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(NUMBER_WORDS, _IN_FIGURES),
     "put": "Put where? Of a tray write: set out S12 b3; of stems: hang L041 line 2, move L041 cooler, box L041 12x10.",
     **dict.fromkeys(
-        ("gave", "given", "donated", "gift"), "What was given away is written so: used 10 L041 for a gift."
+        ("gave", "given", "donate", "donated", "donation", "gift"),
+        "What was given away is written so: used 10 L041 for a gift.",
     ),
     **dict.fromkeys(
         ("lat", "latitude", "lon", "longitude", "zone"),

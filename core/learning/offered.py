@@ -8,7 +8,7 @@ from datetime import date
 from core.farm import Farm
 from core.learning.next_year import DraftRow, first_plan
 from core.plans.lines import read_wish
-from core.plans.preview import reckon
+from core.plans.preview import preview
 from core.problems import Problem
 
 
@@ -18,11 +18,12 @@ def offered_plan(farm: Farm, year: int, day: date) -> list[DraftRow]:
 
 
 def _tried(farm: Farm, row: DraftRow, day: date) -> DraftRow:
-    """The row, without its line where that would be refused."""
+    """The row, with what it has no room for; without its line where that would be refused."""
     wish = read_wish(row.line, farm, day) if row.line else None
     if wish is None:
         return row
-    made = wish if isinstance(wish, Problem) else reckon(farm, wish, day)
+    made = wish if isinstance(wish, Problem) else preview(farm, wish, day)
     if not isinstance(made, Problem):
-        return row
+        lacks = [f"{clash.sentence.rstrip('.')}: {clash.change}" for clash in made.clashes]
+        return row._replace(because="; ".join((row.because, *lacks[:1])))
     return row._replace(line="", because=f"{row.because}; cannot be planned: {made.sentence.rstrip('.')}")

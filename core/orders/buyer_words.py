@@ -14,6 +14,7 @@ from core.language.tokens import Token, times
 from core.language.words import FILLERS, WEEKDAYS, is_keyword
 from core.order_rows import Order
 from core.stems.buyers import known_buyers
+from core.subject import loose_words, sure_words
 
 BEFORE_BUYER = ("all", "over", "out")
 """Words that may stand between what is done and for whom."""
@@ -71,8 +72,8 @@ def take_known_buyer(line: Line) -> str | None:
     known = known_buyers(line.farm)
     names = sorted(((tuple(name.lower().split()), name) for name in known), key=lambda n: -len(n[0]))
     for parts, name in names:
-        for i in range(len(words) - len(parts) + 1):
-            run = words[i : i + len(parts)]
+        for i in range(len(words)):
+            run = words[i : i + 1] if words[i].quoted else words[i : i + len(parts)]
             said = " ".join(t.low for t in run) if len(run) > 1 else run[0].low
             if said == " ".join(parts) or (run[0].quoted and run[0].low == name.lower()):
                 for token in run:
@@ -141,7 +142,10 @@ def _begun_or_new(line: Line, words: list[Token]) -> str:
         for token in words:
             token.taken = True
         return found
-    if any(is_keyword(t.low) and t.low not in (*FILLERS, *WEEKDAYS) for t in words) or low in (
+    begins_as_verb = len(words) > 1 and words[0].low in (*sure_words(), *loose_words())
+    if any(
+        is_keyword(t.low) and t.low not in (*FILLERS, *WEEKDAYS) for t in words[begins_as_verb:]
+    ) or low in (
         *crop_names(),
         *line.farm.crops,
     ):
@@ -178,6 +182,10 @@ def order_of_buyer(line: Line, *, take: bool = True) -> Order | None:
     Fern"; None where it goes on otherwise."""
     words = [t for t in line.free() if t.is_word and t.low not in (*FILLERS, *BEFORE_BUYER)]
     live = [order for order in line.farm.orders.live() if not order.cancelled_on and not order.is_delivered]
+    for token in line.free():
+        if token.quoted and (mine := [order for order in live if order.buyer.lower() == token.low]):
+            token.taken = token.taken or take
+            return _due_first(mine)
     for end in range(len(words), 0, -1):
         said = " ".join(t.low for t in words[:end])
         if len(said) < LEAST_BEGINNING or is_keyword(words[0].low):
@@ -188,8 +196,11 @@ def order_of_buyer(line: Line, *, take: bool = True) -> Order | None:
         buyers = list(dict.fromkeys(order.buyer for order in mine))
         if len(buyers) > 1 and take:
             raise Refused(f"'{said}' may be {either(buyers[:6])}: write more of it.", "ambiguous", buyers[:6])
-        first = min(mine, key=lambda order: (dict(order.deliveries())[order.next_delivery], order.made_by))
         for token in words[:end] if take else ():
             token.taken = True
-        return first
+        return _due_first(mine)
     return None
+
+
+def _due_first(orders: list[Order]) -> Order:
+    return min(orders, key=lambda order: (dict(order.deliveries())[order.next_delivery], order.made_by))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from datetime import date
 
 from core.book.entry import Draft
+from core.language.days import DATED
 from core.language.line import Line, Reading, Refused
 from core.language.own_words import take_by
 from core.order_rows import Item, Order
@@ -24,7 +26,7 @@ from core.orders.pick_lines import (
     tell_poor,
 )
 from core.orders.picking import set_aside_of, unloaded_of
-from core.units import money
+from core.units import long_day, money
 
 # packed
 
@@ -61,6 +63,7 @@ def handed(line: Line) -> Reading:
             f"('back 5 {meant.order.code}').",
             "impossible",
         )
+    _after_picking(line, meant)
     drafts = [*_handed_of_picked(line, meant)]
     if not drafts:
         chosen, _ = choose(line, meant)
@@ -87,6 +90,23 @@ def handed(line: Line) -> Reading:
         f"hand over {meant.order.code} to {meant.order.buyer}: {number}{f', {money(value)}' if value else ''}"
     )
     return replace(line.reading(*drafts), says=says)
+
+
+def _after_picking(line: Line, meant: Meant) -> None:
+    """What was picked after the day that the line is dated was handed over when it was picked, not before."""
+    kept = meant.order
+    picked = [
+        pick.on
+        for pick in kept.picks
+        if pick.delivery == meant.delivery
+        and (item := kept.item(pick.item)) is not None
+        and set_aside_of(kept, item, meant.delivery, pick.code) > 0
+    ]
+    day = max(picked, default="")
+    if day > line.on.isoformat():
+        line.remarks = [remark for remark in line.remarks if not remark.startswith(DATED)]
+        line.on = date.fromisoformat(day)
+        line.remark(f"it was picked on {long_day(line.on)}, and so handed over then")
 
 
 def _still_to_pay(kept: Order, value: int) -> str:

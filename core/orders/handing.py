@@ -148,10 +148,10 @@ def _paid(farm: Farm, entry: Entry) -> None:
 
 
 def overpaid(order: Order, cents: int) -> str:
-    """Why so much is not taken without being asked about: more than all of the order comes to; "" where it is, and for
-    a market, which makes what it makes."""
-    paid = order.paid + cents
-    if order.is_market or not order.price or paid <= order.price:
+    """Why so much is not taken without being asked about: more than all of the order comes to, and than its deposit;
+    "" where it is, where some of it has no price, and for a market, which makes what it makes."""
+    paid, most = order.paid + cents, order.most_due
+    if order.is_market or most is None or paid <= most:
         return ""
     return f"{order.code} comes to {money(order.price)}, and {money(paid)} would be paid"
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from core.order_rows import Item
 from core.units import money
 
 
 def item_text(item: Item, number: int | None = None) -> str:
-    """ "20 bu lavender dry", "12 corsage", "40 zinnia coral or peach fresh"."""
+    """ "20 bu lavender dry", "12 corsage", "40 zinnia coral or peach fresh or cosmos"."""
     number = item.number if number is None else number
     form = "" if item.form == "piece" else f" {item.form}"
-    return f"{amount_text(item, number)} {item.name}{form}"
+    return f"{amount_text(item, number)} {item.name}{form}{or_else(item.instead)}"
+
+
+def or_else(instead: Sequence[str]) -> str:
+    """ " or cosmos": what will do where there is too little of the first."""
+    return "".join(f" or {crop}" for crop in instead)
 
 
 def amount_text(item: Item, number: int) -> str:

@@ -378,6 +378,9 @@ def changed_fields(line: Line, said: Said, item: Item) -> dict[str, Any]:
         now["colors"] = OR.join(said.colors) or None
     if said.instead:
         now["instead"] = OR.join(said.instead)
+        if gone := [crop for crop in item.instead if crop not in said.instead and "crop" not in now]:
+            both = "".join(f" or {name}" for name in (*gone, *said.instead))
+            line.remark(f"no more or {', or '.join(gone)}: '{both.strip()}' keeps both")
     per = item.per if not said.crop else 0
     if said.bunches is not None:
         per = said.per or per or bunch_of(line.farm, crop, form)

@@ -137,8 +137,8 @@ def _wants(orders: list[Order]) -> Iterator[tuple[Order, int]]:
     """How much each may take in all, in the turns in which they take it."""
     yield from ((order, max(order.owed, 0)) for order in orders)
     ahead = [order for order in orders if not order.cancelled_on and not order.is_delivered]
-    yield from ((order, order.price - order.paid) for order in ahead if order.price)
-    yield from ((order, MOST_CENTS) for order in orders if not order.price and not order.cancelled_on)
+    yield from ((order, order.most_due - order.paid) for order in ahead if order.most_due is not None)
+    yield from ((order, MOST_CENTS) for order in orders if order.most_due is None and not order.cancelled_on)
 
 
 MOST_CENTS = 10_000_000_00

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from core.codes import ORDER
-from core.language.days import LATELY, WEEKS, coming, iso_in, month_and_day, take_weeks
+from core.language.days import DATED, LATELY, WEEKS, coming, iso_in, month_and_day, take_weeks
 from core.language.line import Line, Refused, either, whole
 from core.language.money import take_cents
 from core.language.own_words import take_by
@@ -205,7 +205,7 @@ def take_yesterday(line: Line) -> None:
     """ "yesterday": the day of a line in which any other day is that of a delivery."""
     if line.take_words(("yesterday",)):
         line.on = line.today - timedelta(days=1)
-        line.remark(f"dated {long_day(line.on)}")
+        line.remark(f"{DATED} {long_day(line.on)}")
 
 
 def take_signed(line: Line) -> None:
@@ -247,7 +247,7 @@ def _past_day(line: Line, order: Order, text: str) -> date | None:
 
 def _date(line: Line, day: date) -> None:
     line.on = day
-    line.remark(f"dated {long_day(day)}")
+    line.remark(f"{DATED} {long_day(day)}")
 
 
 def need_order(line: Line) -> Order:

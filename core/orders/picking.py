@@ -104,7 +104,7 @@ def _picked(farm: Farm, entry: Entry) -> None:
     order, item = of
     f = entry.fields
     _set_aside(farm, lot, order, entry, f["source"], f["stems"])
-    note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
+    note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"], entry.on)
     _note_loaded(order, item, entry, f["stems"])
 
 
@@ -120,13 +120,16 @@ def _set_aside(farm: Farm, lot: Lot, order: Order, entry: Entry, source: str, st
         lot.stays.setdefault(order.place, path)  # it goes on standing where it stood
 
 
-def note_pick(order: Order, item: Item, delivery: int, code: str, source: str, number: int) -> None:
-    """So many more, or fewer, are picked."""
+def note_pick(
+    order: Order, item: Item, delivery: int, code: str, source: str, number: int, on: str = ""
+) -> None:
+    """So many more are picked on that day, or fewer, and then no day is said."""
     key = (item.id, delivery, code, Place(source))
     before = next((pick for pick in order.picks if pick[:4] == key), None)
     kept = [pick for pick in order.picks if pick is not before]
-    number += before.number if before is not None else 0
-    order.picks = [*kept, Picked(*key, number)] if number else kept
+    if before is not None:
+        number, on = number + before.number, max(on, before.on)
+    order.picks = [*kept, Picked(*key, number, on)] if number else kept
 
 
 def too_much(order: Order, item: Item, delivery: int, number: int, lot: Lot | None = None) -> str:
@@ -171,7 +174,7 @@ def _pieces_picked(farm: Farm, entry: Entry) -> None:
     order, item = of
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, count, entry)
-    note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count)
+    note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count, entry.on)
     _note_loaded(order, item, entry, count)
 
 

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
 from core.order_rows import Item, Order
-from core.orders.item_text import amount_text, item_text
+from core.orders.item_text import amount_text, item_text, or_else
 from core.places import in_place
 from core.plans.serving import changed, number_of, plans_for
 from core.text import clean
@@ -65,6 +65,13 @@ class ItemRow(NamedTuple):
     came_back: int = 0
     place: int = 0
     """Its number in the order, from 1."""
+    instead: tuple[str, ...] = ()
+    """Other crops that will do."""
+
+    @property
+    def what(self) -> str:
+        """ "zinnia coral or peach fresh or cosmos"."""
+        return f"{self.item}{'' if self.form == 'piece' else f' {self.form}'}{or_else(self.instead)}"
 
 
 class DeliveryRow(NamedTuple):
@@ -184,6 +191,7 @@ def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
                         _lots(order, item, number),
                         tally.back,
                         item.place,
+                        item.instead,
                     )
                     for item in order.items
                     for tally in (tallies[item.id, number],)
@@ -234,7 +242,6 @@ def done_text(row: OrderRow) -> str:
 def item_words(item: ItemRow) -> str:
     """An item of a delivery, and what was done of it."""
     of = Item("", 0, item.asked, "piece", recipe=item.item, per=item.per)
-    form = "" if item.form == "piece" else f" {item.form}"
     done = [
         f"{item.picked} picked" if item.picked > item.handed_over else "",
         f"{item.handed_over} handed over" if item.handed_over else "",
@@ -243,7 +250,7 @@ def item_words(item: ItemRow) -> str:
         f"{item.open} open" if item.open else "",
     ]
     priced = f" at {money(item.cents)}" if item.cents is not None else ""
-    return f"{amount_text(of, item.asked)} {item.item}{form}{priced}: {', '.join(filter(None, done)) or 'nothing'}"
+    return f"{amount_text(of, item.asked)} {item.what}{priced}: {', '.join(filter(None, done)) or 'nothing'}"
 
 
 def money_words(row: OrderRow) -> str:
@@ -343,9 +350,8 @@ def slip_lines(farm: Farm, page: OrderPage, delivery: int | None = None) -> list
         value = _value(item, goes)
         total += value
         of = Item("", 0, goes, "piece", recipe=item.item, per=item.per)
-        form = "" if item.form == "piece" else f" {item.form}"
         priced = f"at {money(item.cents)}  {money(value):>9}" if item.cents is not None else ""
-        lines.append((f"{amount_text(of, goes)} {item.item}{form}", priced))
+        lines.append((f"{amount_text(of, goes)} {item.what}", priced))
         if item.short:
             lines.append((f"   {amount_text(of, item.short)} short, not charged", ""))
         if item.came_back:

@@ -218,6 +218,23 @@ def peak(uses: Iterable[Use], what: What, monday: date, bed: str | None = None) 
     return max((sum(use.amount for use in here if use.start <= day <= use.end) for day in days), default=0.0)
 
 
+def _peak_of_beds(uses: Sequence[Use], room: Room, monday: date) -> float:
+    """The most feet of all beds that are taken on any day of the week; a bed that is more than full takes no more than
+    it has, and nothing of the others."""
+    sunday = monday + timedelta(days=6)
+    here = [use for use in uses if use.what == "bed" and use.start <= sunday and use.end >= monday]
+
+    def on(day: date) -> float:
+        of_bed: dict[str | None, float] = {}
+        for use in here:
+            if use.start <= day <= use.end:
+                of_bed[use.bed] = of_bed.get(use.bed, 0.0) + use.amount
+        anywhere = of_bed.pop(None, 0.0)
+        return anywhere + sum(min(feet, room.of("bed", bed) or 0.0) for bed, feet in of_bed.items())
+
+    return max((on(max(use.start, monday)) for use in here), default=0.0)
+
+
 def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) -> list[Week]:
     """Every week of every kind of room that the plan needs."""
     mine = uses_of_plan(plan, bed)
@@ -231,7 +248,9 @@ def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) 
         while monday <= max(use.end for use in own):
             needed = peak(own, what, monday)
             if needed:
-                together = peak([*taken, *own], what, monday, where)
+                every = [*taken, *own]
+                on_farm = what == "bed" and bed is None
+                together = _peak_of_beds(every, room, monday) if on_farm else peak(every, what, monday, where)
                 found.append(Week(monday, what, together - needed, needed, room.of(what, where)))
             monday += timedelta(days=7)
     return found

@@ -123,6 +123,11 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
     return found
 
 
+def _is_full(plan: Plan, room: Room, taken: Sequence[Use]) -> bool:
+    """Whether all beds together have too little for the plan in some week."""
+    return any((_lacking(week) or 0) > ROUNDING for week in weeks(plan, room, taken) if week.what == "bed")
+
+
 def _lacking(week: Week) -> float | None:
     return None if week.room is None else week.taken + week.needed - week.room
 
@@ -143,12 +148,14 @@ def _first_change(
         if isinstance(other, Plan) and solves(other):
             verb = "sow" if other.sow_on else "plant"
             return f"{verb} {earlier} days earlier, {short_day(other.sow_on or other.in_bed_from)}"
-    if clash.what == "bed":
+    if clash.what == "bed" and bed is not None:
         for code in beds_with_room(plan, room, taken):
             if code != bed:
                 return f"bed {code} has room"
-        if two := two_beds(plan, room, taken):
-            return f"beds {two[0]} and {two[1]} have room together"
+    # where the farm has too little, a bed that is free is counted on by plans of no bed
+    may_part = clash.what == "bed" and (bed is not None or not _is_full(plan, room, taken))
+    if may_part and (two := two_beds(plan, room, taken)):
+        return f"beds {two[0]} and {two[1]} have room together"
     if clash.what in ("lights", "hardening") and plan.cell_size is not None:
         for size in closer_sizes(plan.wish.crop, plan.cell_size):
             if solves(_in_cells(plan, size)):

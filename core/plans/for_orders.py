@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from math import ceil
 from typing import NamedTuple
 
@@ -20,21 +20,41 @@ from core.plans.wish import Wanted, WantedPieces
 from core.problems import Problem
 from core.promising.met import NOTHING, Met, met
 from core.promising.outlook import SURE
+from core.units import short_day
 
 USE_OF: dict[ItemForm, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 WEEK = 7
+MOST_TOLD = 6
+"""So many deliveries that are not covered are named; more are counted."""
 
 
 class PlannedItem(NamedTuple):
     """An item of an order, how it is told, and the plan for it, or why there is none; None where it is met without.
 
-    `met` says what there is and grows of it already, "" where nothing is.
+    `met` says what there is and grows of it already, "" where nothing is; `lacking` are the deliveries of a wish by the
+    week that lack something, and how much.
     """
 
     item: Item
     text: str
     found: Preview | Problem | None
     met: str = ""
+    lacking: tuple[tuple[date, int], ...] = ()
+
+    @property
+    def not_covered(self) -> str:
+        """The deliveries for which the plan gives too little in a usual season: "10 Jul (11 of 40), 17 Jul (none)"."""
+        if not isinstance(self.found, Preview):
+            return ""
+        given = {week.end: week.expected for week in self.found.weeks}
+        if not given and self.lacking:
+            given = dict(self.lacking[-1:])
+        short = [(due, given.get(due, 0), count) for due, count in self.lacking if given.get(due, 0) < count]
+        told = [
+            f"{short_day(due)} ({f'{some} of {count}' if some else 'none'})" for due, some, count in short
+        ]
+        more = [f"{len(told) - MOST_TOLD} more"] if len(told) > MOST_TOLD else []
+        return ", ".join((*told[:MOST_TOLD], *more))
 
 
 class _Wish(NamedTuple):
@@ -44,6 +64,7 @@ class _Wish(NamedTuple):
     text: str
     has: Met = NOTHING
     of: int = 0
+    lacking: tuple[tuple[date, int], ...] = ()
 
 
 def plan_order(
@@ -71,7 +92,7 @@ def plan_order(
                 made = _for_order(made, order, item)
                 after += len(made.drafts)
                 counted_on.update(code for plan in made.plans for code in plan.stands)
-            found.append(PlannedItem(item, wish.text, made, _met_text(wish.has, wish.of)))
+            found.append(PlannedItem(item, wish.text, made, _met_text(wish.has, wish.of), wish.lacking))
     return tuple(found)
 
 
@@ -138,7 +159,7 @@ def _wishes(
         return
     lacking = [(due, _lacking(order, number, has), has) for due, number, has in coming]
     if order.every_days == WEEK and len(coming) > 1 and item.form != "piece":
-        yield from _weekly(farm, item, [one for one in lacking if one[1]], lacking)
+        yield from _weekly(farm, item, day, [one for one in lacking if one[1]], lacking)
         return
     for (due, number, has), (_, lacks, _) in zip(coming, lacking, strict=True):
         left, planned = max(lacks - planned, 0), max(planned - lacks, 0)
@@ -149,21 +170,29 @@ def _wishes(
 
 
 def _weekly(
-    farm: Farm, item: Item, lacking: Sequence[tuple[date, int, Met]], every: Sequence[tuple[date, int, Met]]
+    farm: Farm,
+    item: Item,
+    day: date,
+    lacking: Sequence[tuple[date, int, Met]],
+    every: Sequence[tuple[date, int, Met]],
 ) -> Iterator[_Wish]:
-    """One wish by the week, from the first delivery that lacks something to the last."""
+    """One wish by the week, each week ending with a delivery, from the first that lacks something and can still be
+    grown for to the last."""
     if not lacking:
         yield _Wish(None, f"{item_text(item)} a week", every[0][2], item.number)
         return
     most = max(number for _, number, _ in lacking)
-    first, last = lacking[0][0], lacking[-1][0]
+    first, last = lacking[0][0] - timedelta(days=WEEK - 1), lacking[-1][0]
+    while first < day and first + timedelta(days=WEEK) < last:
+        first += timedelta(days=WEEK)  # nothing is grown in less than a week
     has = NOTHING._replace(counted=frozenset().union(*(met.counted for _, _, met in every)))
     wanted = (
         _wish(farm, item, most, start=first, until=last)
-        if first < last
-        else _wish(farm, item, most, by=first)
+        if first >= day and len(lacking) > 1
+        else _wish(farm, item, most, by=lacking[-1][0])
     )
-    yield _Wish(wanted, f"{item_text(item, most)} a week", has, most)
+    short = tuple((due, number) for due, number, _ in lacking)
+    yield _Wish(wanted, f"{item_text(item, most)} a week", has, most, short)
 
 
 def _lacking(order: Order, number: int, has: Met) -> int:

@@ -40,6 +40,8 @@ AND = ("and", "with", "of", "from")
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
 GERMINATION = ("germination", "germinating")
+FAR = 0.5
+"""Another way is told first of all where it takes less than so many of the plants (ours)."""
 TO_FROST = ("first", "frost", "autumn")
 
 
@@ -217,13 +219,18 @@ def _take_germination(line: Line) -> float | None:
 
 
 def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
+    dear = cheaper is not None and cheaper.plants < FAR * made.plants_out
+    if dear and cheaper is not None:
+        line.remark(
+            f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do in place of {made.plants_out}"
+        )
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     if not made.plants_out:
         line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
         return
     if made.steps and made.steps[0].name == "what stands":
         line.remark(f"what stands gives {made.steps[0].says}")
-    if cheaper is not None:
+    if cheaper is not None and not dear:
         line.remark(f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
     if made.sow_on is not None and (fall := _in_fall(line, made.wish.crop, made.wish.variety, made.sow_on)):
         line.remark(fall[0].lower() + fall[1:].rstrip("."))

@@ -43,6 +43,8 @@ def plan_for(line: Line, kept: Order) -> Reading:
         codes = ", ".join(draft.fields["plan"] for draft in view.drafts)
         told = f"{codes}{_begins(view)}" if codes else "nothing is to be grown for it"
         line.remark(f"{one.text}: {told}{f'; beside {one.met}' if one.met else ''}")
+        if one.not_covered:
+            line.remark(f"not covered of {one.item.crop}: {one.not_covered}")
     for told in to_buy.told(line.farm, line.today, [draft for _, view in made for draft in view.drafts]):
         line.remark(told)
     for told in has:

@@ -134,15 +134,59 @@ def _day_that_spares(plan: Plan) -> tuple[date, int] | None:
     """The first day, by whole weeks, for which far fewer plants would do, and how many."""
     for week in range(1, LATER_WEEKS + 1, 2):
         day = plan.wish.by + timedelta(weeks=week)
-        ask = replace(plan.ask, wish=replace(plan.wish, by=day))
-        course = Course.of(ask)
-        chosen = course if isinstance(course, Problem) else choose(ask, course)
-        if isinstance(course, Problem) or isinstance(chosen, Problem):
+        if (found := _plants_for(plan, day, plan.ask.given.sure.value)) is None:
             return None
-        usual = usual_season(ask, course)
-        each = of_plants(ask, course, chosen[0], seasons_of(columns_of(ask, course), usual))
-        most = most_plants(ask.wish.stems, of_plants(ask, course, chosen[0], [usual])[0])
-        plants, chance = least_plants(ask.wish.stems, ask.given.sure.value, each, most)
+        plants, chance = found
         if plants <= SPARES * plan.plants_out and chance >= plan.promise.chance - SHORT:
             return day, plants
     return None
+
+
+def _plants_for(plan: Plan, day: date, sure: float) -> tuple[int, float] | None:
+    """(the plants to set out that the same stems by another day take with the chance `sure`, or the best there is, that
+    chance); None where none can be had by it."""
+    ask = replace(plan.ask, wish=replace(plan.wish, by=day))
+    course = Course.of(ask)
+    chosen = course if isinstance(course, Problem) else choose(ask, course)
+    if isinstance(course, Problem) or isinstance(chosen, Problem):
+        return None
+    usual = usual_season(ask, course)
+    each = of_plants(ask, course, chosen[0], seasons_of(columns_of(ask, course), usual))
+    most = most_plants(ask.wish.stems, of_plants(ask, course, chosen[0], [usual])[0])
+    return least_plants(ask.wish.stems, sure, each, most)
+
+
+BEST_DAY = "a better day"
+BEST_WITHIN_DAYS = (-14, -7, 7, 14)
+"""Days about the one that is asked for on which another is looked for (ours)."""
+FAR_BEST = 0.5
+"""Another day is told first of all where it takes less than so many of the plants (ours)."""
+
+
+def best_day_step(plan: Plan) -> Step | None:
+    """A day within two weeks for which less than half of the plants would do, as surely; None where there is none."""
+    ask = plan.ask
+    is_sure = plan.promise.chance >= ask.given.sure.value - SHORT
+    if ask.only_days is not None or (is_sure and plan.plants_out < MANY * plan.promise.even):
+        return None
+    found = []
+    for days in BEST_WITHIN_DAYS:
+        day = ask.wish.by + timedelta(days=days)
+        if ask.today is not None and day < ask.today:
+            continue
+        plants, chance = _plants_for(plan, day, min(ask.given.sure.value, plan.promise.chance)) or (
+            plan.plants_out,
+            0.0,
+        )
+        if plants < FAR_BEST * plan.plants_out and chance >= plan.promise.chance - SHORT:
+            found.append((plants, day))
+    if not found:
+        return None
+    plants, day = min(found)
+    return Step(
+        BEST_DAY,
+        f"by {long_day(day)} {plural(plants, 'plant')} would do; by {long_day(ask.wish.by)} it takes {plan.plants_out}",
+        "that day falls in the middle of its cutting, where most of its stems count",
+        "this plan",
+        Cheaper(f"promised for {long_day(day)}", plants),
+    )

@@ -14,7 +14,7 @@ from core.plans import flushes as flush
 from core.plans.crop_season import Course, that_live
 from core.plans.in_turns import plantings_step
 from core.plans.plan import Plan, Step, times_in_100
-from core.plans.poor_yield import costly_step, many_step, promise_step
+from core.plans.poor_yield import best_day_step, costly_step, many_step, promise_step
 from core.reckon.counts import Seeds
 from core.reckon.spreads import usual
 from core.text import named
@@ -37,6 +37,7 @@ def steps_of(
     `share` of a plant's stems counts in a usual season; `years` the stems lie in store; `spacing` in inches.
     """
     found = [
+        best_day_step(plan),
         _ready_step(plan, course),
         promise_step(plan, course),
         many_step(plan, course),

@@ -95,7 +95,7 @@ def from_packet(
         line.remark(f"{plural(max(left, 0), 'seed')} left in {called(chosen)} of {chosen.year}")
     _remark_on(line, chosen)
     return {
-        "variety": in_full(variety, chosen.variety) if variety else chosen.variety,
+        "variety": in_full(variety, chosen.variety),
         "packet": chosen.code,
         "packet_seeds": None if holds == seeds else holds,
         "ref": chosen.made_by,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 
 from core.clocks import instant
+from core.dialect import BRITISH
 from core.farm import Farm
 from core.units import local_day, zone_of_machine
 
@@ -18,6 +19,14 @@ def lacks_zone(farm: Farm) -> bool:
     """Whether nobody said the zone of a farm whose place is known: neither the farm nor this machine, which has UTC."""
     s = farm.settings
     return s.latitude is not None and s.longitude is not None and not s.zone and zone_of_machine() == "UTC"
+
+
+def example_zone(farm: Farm) -> str:
+    """A zone as it is written, of no other country than the farm may lie in."""
+    s = farm.settings
+    if (s.latitude or 0) < 0:
+        return "REGION/CITY"
+    return "Europe/London" if s.words == BRITISH else "America/New_York"
 
 
 def day_there(farm: Farm) -> date:

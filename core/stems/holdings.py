@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from core.crops.color import called_so
 from core.farm import Lot
-from core.fresh.rows import fresh_rows
+from core.fresh.rows import TOO_OLD, fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
 from core.places import FRESH_PLACES, Form, Place, in_place, place_name
@@ -66,6 +66,12 @@ def alike(line: Line, crop: str, place: Place | None, form: Form | None = None) 
     return sorted(
         holdings, key=lambda h: (order.get((h.lot.code, h.place), 0), h.lot.cut_on, h.lot.code, h.place)
     )
+
+
+def is_past(line: Line, lot: Lot) -> bool:
+    """Whether all that is left of a lot is fresh and past its days."""
+    rows = fresh_rows(line.farm, line.on, lots=[lot])
+    return len(rows) == len(lot.holdings) and all(row.status in TOO_OLD for row in rows)
 
 
 def _names(holdings: list[LotHolding]) -> str:

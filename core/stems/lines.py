@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 
 from core.codes import LOT, canonical
 from core.farm import Farm, Lot
-from core.language.causes import need_cause, usual_causes
+from core.language.causes import need_cause, take_cause, usual_causes
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.named_places import one_place, source_of, take_places
-from core.language.names import has_lot, is_code, take_lot, take_named_lot
+from core.language.names import has_lot, is_code, take_lot, take_lots, take_named_lot
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.own_words import refuse_money, take_by, take_own_words
 from core.language.paid import take_paid
@@ -22,15 +22,17 @@ from core.places import FRESH_PLACES, Form, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
-from core.stems.holdings import LotHolding, alike, not_spent, parted
+from core.stems.holdings import LotHolding, alike, is_past, not_spent, parted
 from core.stems.money import with_price
 from core.stems.moving import move_all, remark_on_boxes, remark_on_cooler
 
 
 def lost(line: Line) -> Reading:
-    """ "lost 6 mold L041", "lost 6 mold line 2": stems of a lot."""
+    """ "lost 6 mold L041", "lost 6 mold line 2": stems of a lot; "compost L041 L042" all of them."""
     if has_lot(line):
         place = one_place(line, "place")
+        if line.words[0].low in THROWN and not any(t.number is not None for t in line.free()):
+            return _thrown_out(line, place)
         return _lost_stems(line, take_lot(line, lambda p, held: True, "on hand"), place)
     place = one_place(line, "place")
     if place is None:
@@ -40,6 +42,29 @@ def lost(line: Line) -> Reading:
             near=_newest(line),
         )
     return _lost_stems(line, take_lot(line, lambda p, held: p == place, in_place(place)), place)
+
+
+THROWN = frozenset(("toss", "tossed", "compost", "composted", "dump", "dumped", "throw", "threw", "thrown"))
+"""Words with which all of a lot goes, where no number is written."""
+
+
+def _thrown_out(line: Line, place: Place | None) -> Reading:
+    """All that is left of each lot named; unsold, where no cause is written of what is past its days."""
+    line.take_words((ALL,))
+    cause, lots = take_cause(line), take_lots(line)
+    if cause is None and all(is_past(line, lot) for lot in lots):
+        cause = "unsold"
+        line.remark("unsold, as no cause was written")
+    cause = cause or need_cause(line, CAUSES)
+    drafts = []
+    for lot in lots:
+        there = [at for at, held in lot.holdings.items() if held.stems > 0 and not at.is_set_aside]
+        for source in there if place is None else [source_of(lot, place)]:
+            said = {"lot": lot.code, "source": source, "cause": cause, "ref": lot.made_by}
+            drafts.append(line.draft("lost", count=lot.holdings[source].stems, **said))
+    if not drafts:
+        raise Refused("All of it is set aside for orders: 'back O014' puts it back first.", "impossible")
+    return line.reading(*drafts, lot=drafts[-1].fields["lot"])
 
 
 def _newest(line: Line) -> list[str]:

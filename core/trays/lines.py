@@ -8,7 +8,7 @@ from core.farm import Farm, Tray
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, whole
-from core.language.names import is_code, take_tray, take_trays
+from core.language.names import is_code, take_share, take_tray, take_trays
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
@@ -97,7 +97,9 @@ def pot(line: Line) -> Reading:
 def _into_cells(line: Line, kind: str) -> Reading:
     size = line.take_unit("size", "cells to a tray")
     tray = take_tray(line)
-    count = line.take_count("plants", "plants")
+    count = take_share(line, tray.alive)
+    if count is None:
+        count = line.take_count("plants", "plants")
     if count is not None and tray.up is not None and count < tray.alive:
         line.remark(f"the other {tray.alive - count} of {tray.code} are done with: not {kind}")
     return line.reading(
@@ -117,10 +119,22 @@ def _size(value: Number | None) -> int | None:
 
 def step(line: Line) -> Reading:
     """ "step S12", "step S12 S13", "step all ready": the next step of hardening off is done."""
-    trays = _all_hardening(line) or take_trays(line)
+    trays = _all_hardening(line) or _not_stepped(line, take_trays(line))
     return line.reading(
         *(line.draft("step", tray=t.code, step=_next_step(line, t), ref=t.made_by) for t in trays)
     )
+
+
+def _not_stepped(line: Line, trays: list[Tray]) -> list[Tray]:
+    """Of several trays those that had no step on the line's day yet, the others told; all where all had one."""
+    day = line.on.isoformat()
+    left = [t for t in trays if not any(step.on == day and step.did == "step" for step in t.ladder)]
+    if not left or len(trays) == 1:
+        return trays
+    for tray in trays:
+        if tray not in left:
+            line.remark(f"{tray.code} had its step today")
+    return left
 
 
 def _all_hardening(line: Line) -> list[Tray]:

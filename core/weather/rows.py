@@ -25,7 +25,7 @@ from core.reckon.climate.frost import (
 from core.reckon.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.reckon.climate.record import Record
 from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
-from core.settings.local_time import zone
+from core.settings.local_time import example_zone, lacks_zone, zone
 from core.settings.sheets import bounds, frosts, season_year
 
 TYPED = "typed by hand"
@@ -71,6 +71,8 @@ class Daylight:
     sunrise: str
     sunset: str
     cutting: tuple[tuple[str, str, str], ...]
+    zone_wanted: str = ""
+    """Where these are hours of UTC, for nobody said the farm's zone: how one is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,8 @@ def _daylight(farm: Farm, day: date) -> Daylight | None:
     if not isinstance(today, Sun) or today.sunrise is None or today.sunset is None:
         return None
     windows = tuple((clock(w.start), clock(w.end), w.because) for w in cutting_windows(today))
-    return Daylight(clock(today.sunrise), clock(today.sunset), windows)
+    wanted = example_zone(farm) if lacks_zone(farm) else ""
+    return Daylight(clock(today.sunrise), clock(today.sunset), windows, wanted)
 
 
 def odds_and_source(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -11,7 +12,7 @@ from core.language.read import Reading, read_line
 from core.language.words import SAID_OTHERWISE
 from core.problems import Problem
 from core.subject import loose_words, sure_words
-from tests.farms import TODAY, farm_of, on, sample_farm
+from tests.farms import TODAY, farm_in, farm_of, on, sample_farm, write
 
 CODES = {"unknown", "ambiguous", "impossible", "unreadable"}
 
@@ -149,8 +150,8 @@ REFUSALS = {
     ),
     "bed s12 50ft": (
         "impossible",
-        "S12 would be a tray, planting, lot or order: call the bed something like b3.",
-        (),
+        "S12 would be a tray, planting, lot or order: call the bed bs12, or something like b3.",
+        ("bs12",),
     ),
     "bed dry 50ft": (
         "impossible",
@@ -282,3 +283,13 @@ def test_no_word_that_writes_something_is_called_one_that_does_not() -> None:
 )
 def test_what_asks_the_book_is_told_how_it_is_asked(farm: Farm, line: str, how: str) -> None:
     assert refused(farm, line).sentence == f"'{line.split()[0]}' asks the book: {how}"
+
+
+def test_the_name_offered_for_a_bed_is_taken(tmp_path: Path) -> None:
+    book = farm_in(tmp_path / "farm", {"2026-06-23": ("farm zone UTC",)})
+    for name in ("p1", "s1", "l2", "k4"):
+        refused = book.write(f"bed {name} 50ft")
+        assert isinstance(refused, Problem), name
+        write(book, f"bed {refused.nearest[0]} 50ft")
+    assert [*book.farm.beds] == ["bp1", "bs1", "bl2", "bk4"]
+    write(book, "plant zinnia bp1 10ft", "water bp1 bs1 1 in")

@@ -71,3 +71,11 @@ def test_every_line_of_the_demo_is_taken_as_it_stands(
     for line in lines:
         assert shell.write(line)["entries"], line
         shell("undo")
+
+
+def test_what_has_no_room_in_its_bed_is_said_where_it_is_offered() -> None:
+    pencil = second_farm()
+    wanted_of(pencil, "zinnia", "fresh", 4000, "2026-08-20")
+    (zinnia,) = (row for row in offered_plan(pencil.farm, 2026, pencil.today) if row.crop == "zinnia")
+    assert zinnia.line.startswith("plan ")
+    assert "zinnia needs" in zinnia.because and "ft of bed in the weeks of" in zinnia.because

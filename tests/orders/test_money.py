@@ -193,3 +193,19 @@ def test_a_deposit_is_paid_by_its_own_word_and_said_where_it_never_came(
     assert (said["entries"][0]["kind"], said["entries"][0]["cents"]) == ("paid", 400)
     remarks = shell.write("handed over O001")["remarks"]
     assert any("deposit 20.00 not yet paid: still to pay 60.00" in one for one in remarks)
+
+
+def test_a_deposit_that_was_agreed_is_not_too_much(tmp_path: Path) -> None:
+    """Nine things without a price and one of 10.00: what the wedding comes to nobody knows yet."""
+    days = {
+        "2026-06-01": ("order wedding 40 zinnia fresh, 12 larkspur fresh at 1 by 9-19 deposit 100",),
+        "2026-06-02": ("order Ann 10 zinnia fresh at 1 by 9-19 deposit 50",),
+    }
+    for line in ("paid O001 100", "paid wedding 100", "paid O001 130", "paid O002 50", "paid Ann 50"):
+        book = farm_in(tmp_path / line.replace(" ", "-"), days)
+        write(book, line)
+        book.close()
+    book = farm_in(tmp_path / "more", days)
+    for line, why in (("paid O002 51", "comes to 10.00"), ("paid Ann 51", "come to")):
+        answer = book.write(line)
+        assert isinstance(answer, Problem) and why in answer.sentence, line

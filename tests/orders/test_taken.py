@@ -11,6 +11,7 @@ import pytest
 from core.fold import fold
 from core.order_rows import Order
 from core.orders.open_items import Accepted, OpenItem, open_items
+from core.orders.rows import order_page, page_lines, slip
 from core.problems import Problem
 from core.session import Session
 from tests.farms import farm_in, small_farm, write
@@ -280,3 +281,29 @@ def test_a_new_buyer_whose_name_ends_as_a_known_one_is_another(book: Session) ->
 def test_an_order_that_nobody_came_for_is_told_its_lines(book: Session, line: str) -> None:
     says = refused(book, line)
     assert "'short O001'" in says and "'cancel O001'" in says and "was not collected" in says
+
+
+def test_a_name_that_stands_whole_in_known_ones_is_asked_about(book: Session) -> None:
+    write(
+        book, "order 'Saturday market' 4 zinnia by 8-1", "order 'the tea room in Upper Lane' 4 zinnia by 8-1"
+    )
+    says = refused(book, "order market 4 zinnia by 8-1")
+    assert "Did you mean Saturday market?" in says
+    assert (
+        write(book, "order the tea room 5 zinnia by 8-2").entries[0].fields["buyer"]
+        == "the tea room in Upper Lane"
+    )
+    assert write(book, "order 'market' 6 zinnia by 8-2").entries[0].fields["buyer"] == "market"
+
+
+def test_what_will_do_instead_is_told_wherever_the_item_is(book: Session) -> None:
+    write(book, "order Lou 30 larkspur fresh by 9-12", "O003 was 30 larkspur or statice")
+    page = order_page(book.farm, order(book, "O003"), DAY)
+    assert any("30 larkspur fresh or statice" in text for text in page_lines(page))
+    assert page.row.items == "30 larkspur fresh or statice"
+    assert any("30 larkspur fresh or statice" in text for text in slip(book.farm, page))
+    written = write(book, "O003 was larkspur or cosmos")
+    assert order(book, "O003").items[0].instead == ("cosmos",)
+    assert any("'or statice or cosmos' keeps both" in remark for remark in written.remarks)
+    write(book, "O003 was larkspur or statice or cosmos")
+    assert order(book, "O003").items[0].instead == ("statice", "cosmos")

@@ -89,13 +89,29 @@ def test_a_day_of_no_delivery_is_the_day_and_the_delivery_the_one_before(book: S
 def test_picked_on_the_eve_it_is_for_the_delivery_that_comes(book: Session) -> None:
     write(book, "short O001 7-10")
     written = write(book, "pick O001 on 16 july anyway")
-    assert {(e.on, e.fields["delivery"]) for e in written.entries} == {("2026-07-16", 3)}
+<<<<<<< HEAD
+    picked = [e for e in written.entries if e.kind == "picked"]
+    assert {(e.on, e.fields["delivery"]) for e in picked} == {("2026-07-16", 3)}
+=======
+    assert {(e.on, e.fields["delivery"]) for e in written.entries if e.kind == "picked"} == {
+        ("2026-07-16", 3)
+    }
+>>>>>>> m1
 
 
 def test_today_says_that_it_was_done_today(book: Session) -> None:
     written = write(book, "handed over O001 7-10 today anyway")
     assert {e.on for e in written.entries} == {"2026-07-20"}
     assert {e.fields["delivery"] for e in written.entries if "delivery" in e.fields} == {2}
+
+
+def test_what_was_picked_later_was_not_handed_over_before(book: Session) -> None:
+    write(book, "pick O001 anyway")
+    written = write(book, "handed over O001 7-10")
+    assert {(e.on, e.fields["delivery"]) for e in written.entries} == {("2026-07-20", 2)}
+    assert "it was picked on Mon 20 Jul 2026, and so handed over then" in written.remarks
+    assert not any(remark.startswith("dated") for remark in written.remarks)
+    assert book.check() == []
 
 
 def test_a_delivery_to_come_dates_nothing(book: Session) -> None:

@@ -104,6 +104,25 @@ def test_another_bed_is_offered() -> None:
     assert beds_with_room(STRAW, room, stands) == ["b2"]
 
 
+def test_where_the_farm_has_no_room_no_bed_of_it_is_said_to_have_some() -> None:
+    """Its free bed is counted on by plans that name no bed: to name it for this one would only take it from those."""
+    room = Room(beds={"a1": (60, 36), "a9": (60, 36)})
+    start, end = STRAW.in_bed_from, STRAW.occupied_to
+    taken = [Use("bed", start, end, 60, "peony", "a1"), Use("bed", start, end, 60, "zinnia", None)]
+    assert beds_with_room(STRAW, room, taken) == ["a9"]
+    (clash,) = clashes(STRAW, room, taken)
+    assert "the farm has 0 free" in clash.sentence and "has room" not in clash.change, clash
+    assert clashes(STRAW, room, taken[:1]) == []
+
+
+def test_a_bed_that_is_more_than_full_takes_nothing_of_the_others() -> None:
+    room = Room(beds={"a1": (60, 36), "a9": (60, 36)})
+    taken = [Use("bed", STRAW.in_bed_from, STRAW.occupied_to, 130, "peony", "a1")]
+    assert clashes(STRAW, room, taken) == []
+    (clash,) = clashes(STRAW, room, taken, "a1")
+    assert clash.change == "bed a9 has room"
+
+
 def test_smaller_cells_where_trays_are_short() -> None:
     # Some 140 cells: two trays of 128, one of 162, which is not closer than a strawflower may stand.
     big = plan("strawflower", 225, "dry", date(2026, 9, 19))

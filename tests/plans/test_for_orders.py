@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,11 @@ import pytest
 from core.asks import Asked
 from core.plans.rows import PlanRow, plan_rows
 from core.problems import Problem
+from core.promising.open_claims import open_claims
+from core.promising.weeks import crop_weeks
 from core.session import Session
 from core.today import morning
+from core.units import short_day
 from tests.farms import farm_in, write
 from tests.shell import Shell
 
@@ -189,3 +193,56 @@ def test_what_stands_in_the_bed_is_shared_as_a_promise_shares_it(tmp_path: Path)
     write(book, "order Bea 4000 zinnia fresh by 7-30")
     write(book, "order Cas 30 zinnia coral fresh by 7-31")
     assert "O003 cannot be planned for" in refused(book, "plan O003")
+
+
+def test_a_weekly_order_says_which_deliveries_its_plan_does_not_cover_as_the_morning_does(
+    tmp_path: Path,
+) -> None:
+    book = farm_in(
+        tmp_path / "shed",
+        {
+            "2026-01-12": (
+                "last frost 18 may",
+                "first frost 28 sep",
+                "bed b1 100ft",
+                "order Lane 40 zinnia fresh, 30 sunflower fresh weekly from 7-10 to 9-11",
+            )
+        },
+    )
+    remarks = write(book, "plan O001").remarks
+    zinnia, sunflower = (
+        next(told for told in remarks if told.startswith(f"not covered of {crop}"))
+        for crop in ("zinnia", "sunflower")
+    )
+    assert "10 Jul (" in zinnia and " of 40)" in zinnia and "Aug" not in zinnia
+    assert "10 Jul (none)" in sunflower and "17 Jul (" in sunflower and "24 Jul" not in sunflower
+    # each week ends with its delivery: the last gets as much as any other
+    last = max(row.by for row in rows(book).values())
+    assert last == "2026-09-11"
+    # nothing is told that the morning does not count as short, nor left out that is short by most of it
+    short = {
+        (promise.due, row.crop)
+        for row in crop_weeks(book.farm, book.today, open_claims(book.farm, book.today))
+        for promise in row.promises
+        if promise.short > promise.wanted / 2
+    }
+    assert short and all(
+        short_day(date.fromisoformat(due)) in {"zinnia": zinnia, "sunflower": sunflower}[crop]
+        for due, crop in short
+    )
+
+
+def test_a_delivery_for_which_it_is_too_late_is_named(tmp_path: Path) -> None:
+    book = farm_in(
+        tmp_path / "shed",
+        {
+            "2026-06-08": (
+                "last frost 18 may",
+                "first frost 28 sep",
+                "bed b1 100ft",
+                "order Lane 30 sunflower fresh weekly from 6-10 to 8-26",
+            )
+        },
+    )
+    (told,) = (one for one in write(book, "plan O001").remarks if one.startswith("not covered"))
+    assert "10 Jun (none)" in told and "17 Jun (none)" in told and "Aug" not in told

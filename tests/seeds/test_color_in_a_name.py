@@ -100,6 +100,8 @@ def test_so_do_trays_beds_and_the_stock(farm: Session) -> None:
     session = Session.open(farm.folder, by="ml", on=date(2026, 7, 20))
     write(session, "plant S01 b1 20ft", "plant S02 b1 20ft")
     assert write(session, "40 zinnia salmon b1 fresh").entries[0].fields["variety"] == "Harbor Salmon"
+    assert write(session, "12 salmon b1 fresh", "lost 12 wilted L002").entries
+    assert session.farm.lots.get("L002").variety == "Harbor Salmon"  # type: ignore[union-attr]
     write(session, "30 zinnia white b1 fresh")
     sold = write(session, "sold 10 zinnia salmon to Ann").entries[0].fields
     assert (sold["lot"], sold["stems"]) == ("L001", 10)
@@ -108,3 +110,10 @@ def test_so_do_trays_beds_and_the_stock(farm: Session) -> None:
     assert [[*map(str, lot.holdings)] for lot in lots.live()] == [["bucket"], ["cooler"]]
     answer = session.write("sold 10 zinnia lime to Ann")
     assert isinstance(answer, Problem) and "There is no lime zinnia on hand" in answer.sentence
+
+
+def test_of_a_mixture_what_is_said_is_a_part(farm: Session) -> None:
+    write(farm, "plant zinnia mixed b2 20ft")
+    session = Session.open(farm.folder, by="ml", on=date(2026, 7, 20))
+    for line, variety in (("30 zinnia b2 fresh", "mixed"), ("30 zinnia pink b2 fresh", "pink")):
+        assert write(session, line).entries[0].fields["variety"] == variety

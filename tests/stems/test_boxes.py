@@ -101,7 +101,7 @@ def test_a_box_is_prime_for_a_year_then_sells_first_then_at_a_discount(
 )
 def test_a_crop_whose_store_life_was_published_says_so(crop: str, source: str) -> None:
     row = in_box(boxed(small_farm().later(74), crop=crop))
-    assert row.prime_until == "2027-08-14" and f"{crop}: 12 months of prime ({source})" in row.because
+    assert row.prime_until == "2027-08-14" and f"{crop}: 12 months of prime ({source}" in row.because
 
 
 def test_her_own_figures_stand_in_place_of_the_usual_ones() -> None:

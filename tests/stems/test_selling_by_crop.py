@@ -155,3 +155,12 @@ def test_the_use_beside_the_crop_says_which_of_it_is_sold(tmp_path: Path) -> Non
     )
     write(farm, "sold 10 statice fresh to Lane at 1", "sold 1 bunch statice dry to Lane at 9")
     assert _left(farm) == {"L001": 20, "L002": 30}
+
+
+def test_what_is_thrown_out_without_a_number_goes_whole_and_several_lots_at_once(farm: Session) -> None:
+    why = farm.write("compost L002")
+    assert isinstance(why, Problem) and "What was the cause?" in why.sentence, "it is not past its days"
+    assert "unsold, as no cause was written" in write(farm, "compost L001").remarks
+    assert _left(farm) == {"L002": 30}
+    write(farm, "undo", "toss 3 L002 wilted", "toss L001 L002 wilted")
+    assert _left(farm) == {} and farm.check() == []

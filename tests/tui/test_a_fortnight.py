@@ -90,5 +90,5 @@ async def test_a_letter_that_does_nothing_on_the_row_says_what_it_is_for(app: Sh
     async with app.run_test(size=(80, 24)) as pilot:
         before = app.session.farm.count
         await pilot.press("2", "s")
-        assert app.status.text.startswith("s is for: sold; sow. Not on this row"), app.status.text
+        assert app.status.text.startswith("s is for: sold; sow; not on this row"), app.status.text
         assert app.session.farm.count == before and app.focused is None

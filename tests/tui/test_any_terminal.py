@@ -47,7 +47,7 @@ def _morning(folder: Path, columns: int, rows: int, **env: str) -> Terminal:
     terminal.read(0.2)
     terminal.type("2")
     terminal.until("tray")
-    terminal.type("s")
+    terminal.type("n")
     terminal.until("step 4")
     terminal.type("w30 peony b1 frehs" + ENTER)
     terminal.until("not written")

@@ -226,8 +226,9 @@ async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
     async with app.run_test() as pilot:
         await pilot.press("9")
         assert "plan 120 strawflower dry by 09-19" in shown(app)
+        before = app.session.farm.count
         await pilot.press("d", "n")
-        assert app.status.text == ""
+        assert "not on this row" in app.status.text and app.session.farm.count == before
 
 
 async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Open, session: Session) -> None:

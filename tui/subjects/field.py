@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.dialect import told_rain
+from core.dialect import is_british, told_rain
 from core.field.closed import Closure, closures, dated, told
 from core.field.records import (
     ApplicationRow,
@@ -37,10 +37,14 @@ if TYPE_CHECKING:
     from core.book.entry import Entry
     from core.session import Session
 
-DECIDES = (
-    "This record holds what was written. The label, and federal and state rules, decide what has to be kept, for how "
-    "long, and when a bed may be entered."
-)
+
+def _decides() -> str:
+    """Who decides, in the words of the farm's country."""
+    rules = "and the law of your country" if is_british() else "and federal and state rules"
+    return (
+        f"This record holds what was written. The label, {rules}, decide what has to be kept, for how long, and when a "
+        "bed may be entered."
+    )
 
 
 def _plain(hours: float | None) -> str:
@@ -135,7 +139,7 @@ def record(args: Namespace) -> int:
 
 
 def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: float) -> Iterator[str]:
-    yield from wrapped([DECIDES])
+    yield from wrapped([_decides()])
     if not rows:
         yield ""
         yield "No spray or feed is written."

@@ -76,6 +76,8 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
         sun = page.daylight
         hours = ", ".join(f"{told_time(start)} to {told_time(end)}" for start, end, _ in sun.cutting)
         yield f"Sun {told_time(sun.sunrise)} to {told_time(sun.sunset)}; cool hours to cut in {hours}"
+        if sun.zone_wanted:
+            yield f"  Hours of UTC, for no zone is written yet. Write it: farm zone {sun.zone_wanted}"
         yield ""
     if page.odds is not None:
         yield from frost_lines(page.odds)
