@@ -89,14 +89,8 @@ def test_a_day_of_no_delivery_is_the_day_and_the_delivery_the_one_before(book: S
 def test_picked_on_the_eve_it_is_for_the_delivery_that_comes(book: Session) -> None:
     write(book, "short O001 7-10")
     written = write(book, "pick O001 on 16 july anyway")
-<<<<<<< HEAD
     picked = [e for e in written.entries if e.kind == "picked"]
     assert {(e.on, e.fields["delivery"]) for e in picked} == {("2026-07-16", 3)}
-=======
-    assert {(e.on, e.fields["delivery"]) for e in written.entries if e.kind == "picked"} == {
-        ("2026-07-16", 3)
-    }
->>>>>>> m1
 
 
 def test_today_says_that_it_was_done_today(book: Session) -> None:
