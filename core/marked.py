@@ -20,7 +20,6 @@ from core.dialect import (
     told_frost,
     told_rain,
     told_size,
-    told_wind,
 )
 from core.measures import CM_AN_INCH, METERS_A_FOOT
 from core.units_told import kilometers_an_hour, plain
@@ -119,7 +118,6 @@ _MARKS: Mapping[str, _Mark] = {
     "feet": _Mark(told_feet),
     "size": _Mark(told_size),
     "rain": _Mark(told_rain),
-    "wind": _Mark(told_wind),
     "typed_degrees": _Mark(typed_degrees),
     "typed_frost": _Mark(typed_frost),
     "typed_low": _Mark(typed_low),
@@ -131,6 +129,5 @@ _MARKS: Mapping[str, _Mark] = {
     "degrees_unit": _Mark(degrees_unit),
     "length_unit": _Mark(length_unit),
     "length_word": _Mark(length_word),
-    "size_word": _Mark(size_word),
     "wind_word": _Mark(wind_word),
 }
