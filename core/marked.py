@@ -1,4 +1,4 @@
-"""Figures in text that was written beforehand: the examples of the help, cautions, notes of the library.
+"""Figures in text written beforehand: examples of the help, cautions; and figures of a sheet, by their label.
 
 Such a text has a mark where a figure stands, `{degrees:34}`, `{feet:3}`, `bed b9 {typed_feet:50}`, and is told by
 `with_figures`, which fills them in as the farm has its units. A sentence made of values needs none: it tells them by
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from core.dialect import (
+    _way,
     degrees_unit,
     is_celsius,
     is_metric,
@@ -22,7 +23,7 @@ from core.dialect import (
     told_size,
 )
 from core.measures import CM_AN_INCH, METERS_A_FOOT
-from core.units_told import kilometers_an_hour, plain
+from core.units_told import degree_days_in_c, figure_in_c, figure_in_cm, kilometers_an_hour, plain
 
 HALF_METER, FIVE_CM = 0.5, 5.0
 """What is typed as an example is a round length, no longer than the one it stands for."""
@@ -96,6 +97,22 @@ def size_word() -> str:
 def wind_word() -> str:
     """ "miles an hour", or "km/h"."""
     return "km/h" if is_metric() else "miles an hour"
+
+
+def label_told(label: str) -> str:
+    """A figure's label as the sheet has it, "height, in", with the farm's own unit at its end."""
+    if is_celsius() and label.endswith((", F", ", degree days F")):
+        return f"{label.removesuffix('F')}C"
+    return f"{label.removesuffix('in')}cm" if is_metric() and label.endswith(", in") else label
+
+
+def value_told(label: str, value: str) -> str:
+    """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
+    if label.endswith(", F") and is_celsius():
+        return figure_in_c(value)
+    if label.endswith(", degree days F") and is_celsius():
+        return degree_days_in_c(value)
+    return figure_in_cm(value) if label.endswith(", in") and _way().metric else value
 
 
 def _step(value: float, step: float) -> str:
