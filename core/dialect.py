@@ -20,8 +20,6 @@ from core.units_told import (
     centimeters,
     degree_days_in_c,
     degrees_in_c,
-    figure_in_c,
-    figure_in_cm,
     frost_in_c,
     kilometers_an_hour,
     meters,
@@ -378,22 +376,6 @@ def _bare(chunk: str) -> str:
 def _spelled(found: re.Match[str]) -> str:
     british = SPELLED[found[0].lower()]
     return british[0].upper() + british[1:] if found[0][0].isupper() else british
-
-
-def label_told(label: str) -> str:
-    """A figure's label as the sheet has it, "height, in", with the farm's own unit at its end."""
-    if is_celsius() and label.endswith((", F", ", degree days F")):
-        return f"{label.removesuffix('F')}C"
-    return f"{label.removesuffix('in')}cm" if is_metric() and label.endswith(", in") else label
-
-
-def value_told(label: str, value: str) -> str:
-    """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
-    if label.endswith(", F") and is_celsius():
-        return figure_in_c(value)
-    if label.endswith(", degree days F") and is_celsius():
-        return degree_days_in_c(value)
-    return figure_in_cm(value) if label.endswith(", in") and _way().metric else value
 
 
 def _day_first(found: re.Match[str]) -> str:

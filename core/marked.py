@@ -1,4 +1,4 @@
-"""Figures in text that was written beforehand: the examples of the help, cautions, notes of the library.
+"""Figures in text written beforehand: examples of the help, cautions; and figures of a sheet, by their label.
 
 Such a text has a mark where a figure stands, `{degrees:34}`, `{feet:3}`, `bed b9 {typed_feet:50}`, and is told by
 `with_figures`, which fills them in as the farm has its units. A sentence made of values needs none: it tells them by
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from core.dialect import (
+    _way,
     degrees_unit,
     is_celsius,
     is_metric,
@@ -20,10 +21,9 @@ from core.dialect import (
     told_frost,
     told_rain,
     told_size,
-    told_wind,
 )
 from core.measures import CM_AN_INCH, METERS_A_FOOT
-from core.units_told import kilometers_an_hour, plain
+from core.units_told import degree_days_in_c, figure_in_c, figure_in_cm, kilometers_an_hour, plain
 
 HALF_METER, FIVE_CM = 0.5, 5.0
 """What is typed as an example is a round length, no longer than the one it stands for."""
@@ -99,6 +99,22 @@ def wind_word() -> str:
     return "km/h" if is_metric() else "miles an hour"
 
 
+def label_told(label: str) -> str:
+    """A figure's label as the sheet has it, "height, in", with the farm's own unit at its end."""
+    if is_celsius() and label.endswith((", F", ", degree days F")):
+        return f"{label.removesuffix('F')}C"
+    return f"{label.removesuffix('in')}cm" if is_metric() and label.endswith(", in") else label
+
+
+def value_told(label: str, value: str) -> str:
+    """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
+    if label.endswith(", F") and is_celsius():
+        return figure_in_c(value)
+    if label.endswith(", degree days F") and is_celsius():
+        return degree_days_in_c(value)
+    return figure_in_cm(value) if label.endswith(", in") and _way().metric else value
+
+
 def _step(value: float, step: float) -> str:
     return f"{max(value // step, 1) * step:g}"
 
@@ -119,7 +135,6 @@ _MARKS: Mapping[str, _Mark] = {
     "feet": _Mark(told_feet),
     "size": _Mark(told_size),
     "rain": _Mark(told_rain),
-    "wind": _Mark(told_wind),
     "typed_degrees": _Mark(typed_degrees),
     "typed_frost": _Mark(typed_frost),
     "typed_low": _Mark(typed_low),
@@ -131,6 +146,5 @@ _MARKS: Mapping[str, _Mark] = {
     "degrees_unit": _Mark(degrees_unit),
     "length_unit": _Mark(length_unit),
     "length_word": _Mark(length_word),
-    "size_word": _Mark(size_word),
     "wind_word": _Mark(wind_word),
 }

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from core.crops.sheet import FIGURES, KINDS, Figure, read_value, value_text
-from core.dialect import label_told, size_unit, value_told
+from core.dialect import size_unit
+from core.marked import label_told, value_told
 from core.problems import Problem
 
 WORDS: Mapping[str, tuple[str, ...]] = {

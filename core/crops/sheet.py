@@ -7,8 +7,7 @@ from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
-from core.dialect import label_told, value_told
-from core.marked import size_word
+from core.marked import label_told, size_word, value_told
 from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem

@@ -27,9 +27,9 @@ def plants_for_feet(feet: float, bed_width_in: float, spacing_in: float, rows: i
     return floor(feet * plants_per_foot(bed_width_in, spacing_in, rows) + 1e-9)
 
 
-def feet_for_plants(plants: int, bed_width_in: float, spacing_in: float, rows: int | None = None) -> float:
+def feet_for_plants(plants: int, bed_width_in: float, spacing_in: float) -> float:
     """Feet of bed that `plants` take, up to the next tenth of a foot."""
-    return ceil(plants * 10 / plants_per_foot(bed_width_in, spacing_in, rows) - 1e-9) / 10
+    return ceil(plants * 10 / plants_per_foot(bed_width_in, spacing_in) - 1e-9) / 10
 
 
 def _above_zero(*sizes_in: float) -> None:

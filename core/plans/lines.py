@@ -221,8 +221,9 @@ def _take_germination(line: Line) -> float | None:
 def _remark_plan(line: Line, made: Plan, cheaper: Cheaper | None) -> None:
     dear = cheaper is not None and cheaper.plants < FAR * made.plants_out
     if dear and cheaper is not None:
-        much = f"in place of {made.plants_out} plants"
-        line.remark(f"{much}: {cheaper.how}, {plural(cheaper.plants, 'plant')} would do")
+        line.remark(
+            f"{cheaper.how}, {plural(cheaper.plants, 'plant')} would do in place of {made.plants_out}"
+        )
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     if not made.plants_out:
         line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")

@@ -22,7 +22,6 @@ from core.crops.library import DATA
 from core.crops.prose import in_farms_units
 from core.dialect import (
     in_words,
-    label_told,
     speak,
     to_program,
     told_a_foot,
@@ -36,14 +35,23 @@ from core.dialect import (
     told_reading,
     told_size,
     told_time,
-    value_told,
     way_of,
 )
 from core.farm import Farm
 from core.fold import fold
 from core.kinds import sentence
 from core.language.read import Reading, read_line
-from core.marked import typed_feet, typed_low, typed_rain, typed_size, typed_span, typed_wind, with_figures
+from core.marked import (
+    label_told,
+    typed_feet,
+    typed_low,
+    typed_rain,
+    typed_size,
+    typed_span,
+    typed_wind,
+    value_told,
+    with_figures,
+)
 from core.problems import Problem
 from tests.cases import cases
 from tests.farms import TODAY, guide_entries

@@ -45,7 +45,7 @@ def test_the_first_line_says_which_day_and_how_many_plants_then(stems: int, crop
     assert then.plans[0].promise.chance >= now.plans[0].promise.chance - 0.01
     reading = read_line(f"plan {stems} {crop} fresh by {by.isoformat()}", farm().farm, date(2025, 10, 1))
     assert isinstance(reading, Reading)
-    assert reading.remarks[0].startswith(f"in place of {takes} plants: ")
+    assert reading.remarks[0].endswith(f"would do in place of {takes}")
 
 
 def test_a_day_as_good_as_any_has_no_better_one() -> None:

@@ -90,7 +90,7 @@ class ScreenLife(Life):
             super().happens(what, line, share)
 
 
-@cases(30, least=4, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+@cases(12, least=4, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
 @given(happening=st.lists(HAPPENS, min_size=3, max_size=7))
 def test_whatever_happens_what_stands_there_at_once_is_what_would_be_drawn(
     tmp_path_factory: pytest.TempPathFactory, made: Path, happening: list[tuple[str, str, float]]

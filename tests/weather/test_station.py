@@ -37,7 +37,7 @@ def imported(session: Session, file: Path) -> Written:
 
 def test_a_file_brought_in_is_copied_into_the_farm_and_told_to_the_book(session: Session) -> None:
     written = imported(session, CLEMSON)
-    assert written.says == ("weather of USC00381770, 10913 days from 1981-01-01 to 2010-12-31",)
+    assert written.says == ("weather of USC00381770, 10913 days from 1 Jan 1981 to 31 Dec 2010",)
     copy = session.folder / "weather" / "USC00381770.csv"
     assert copy.stat().st_mode & 0o777 == 0o600
     assert copy.parent.stat().st_mode & 0o777 == 0o700

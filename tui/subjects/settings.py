@@ -14,10 +14,10 @@ from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
-from core.dialect import value_told
 from core.happened import OwnFigure
 from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
+from core.marked import value_told
 from core.places import USES
 from core.problems import Problem
 from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack

@@ -181,13 +181,19 @@ def _lowest(of: Callable[[float], float], low: float, high: float) -> float:
 _Point = tuple[float, float]
 
 
-def _downhill(of: Callable[[_Point], float], start: _Point, size: float = 0.05) -> _Point:
+_FIRST_STEP = 0.05
+"""The first side of the triangle."""
+
+
+def _downhill(of: Callable[[_Point], float], start: _Point) -> _Point:
     """The lowest point near `start`: a triangle that walks downhill and shrinks (Nelder and Mead, 1965)."""
 
     def at(point: _Point) -> tuple[float, _Point]:
         return of(point), point
 
-    corners = sorted(at(p) for p in (start, (start[0] + size, start[1]), (start[0], start[1] + size)))
+    corners = sorted(
+        at(p) for p in (start, (start[0] + _FIRST_STEP, start[1]), (start[0], start[1] + _FIRST_STEP))
+    )
     for _ in range(400):
         (best, one), (good, two), (worst, three) = corners
         if max(abs(one[i] - other[i]) for i in (0, 1) for other in (two, three)) < _NEAR:

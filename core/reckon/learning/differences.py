@@ -56,21 +56,21 @@ def newcombe(one: Part, other: Part, sure: float = SURE) -> Difference:
     return Difference(one, other, apart, max(apart - under, -1.0), min(apart + over, 1.0))
 
 
-def worth_of_lots(lots: Sequence[tuple[float, float]], least: float = 1.0) -> float:
+def worth_of_lots(lots: Sequence[tuple[float, float]]) -> float:
     """How many times fewer stems, each by itself, would tell as much as those of these lots (part, of): the variance of
-    their share by lots over that by stems (Cochran 1977, Sampling Techniques, ch. 3), `least` at least."""
+    their share by lots over that by stems (Cochran 1977, Sampling Techniques, ch. 3), 1 at least."""
     told = [lot for lot in lots if lot[1] > 0]
     part, of, count = sum(p for p, _ in told), sum(n for _, n in told), len(told)
     share = part / of if of else 0.0
     if count < 2 or not 0 < share < 1:
-        return least
+        return 1.0
     by_lots = count / (count - 1) * sum((p - share * n) ** 2 for p, n in told) / of**2
-    return max(by_lots / (share * (1 - share) / of), least)
+    return max(by_lots / (share * (1 - share) / of), 1.0)
 
 
-def sure_of_one(looks: int, sure: float = SURE) -> float:
+def sure_of_one(looks: int) -> float:
     """How sure each of so many looks must be for all of them to be so sure together."""
-    return 1 - (1 - sure) / max(looks, 1)
+    return 1 - (1 - SURE) / max(looks, 1)
 
 
 def difference_of_lots(
