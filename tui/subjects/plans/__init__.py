@@ -156,7 +156,7 @@ class Plan(View):
             self.typed = None if isinstance(seen, Problem) else seen
         return self.typed is not before
 
-    def with_figures(self) -> list[Line]:
+    def told(self) -> list[Line]:
         return super().told() if self.typed is None else self._preview(self.typed)
 
     def _preview(self, seen: Preview) -> list[Line]:
