@@ -366,7 +366,10 @@ def _fill(text: str, fields: Fields) -> str | None:
         if any(fields.get(one) is None for one in (first, last) if one):
             return None
         if last:
-            text = text.replace("{" + name + "}", told_degrees(fields[first], fields[last]))
+            ends = fields[first], fields[last]
+            is_measured = all(isinstance(end, (int, float)) for end in ends)
+            told = told_degrees(*ends) if is_measured else " to ".join(map(str, ends))
+            text = text.replace("{" + name + "}", told)
             continue
         value = fields[name]
         if value == 1:

@@ -142,7 +142,7 @@ def as_known(said: str, known: Iterable[str], in_quotes: str) -> str | None:
     if meant:
         names = [by_low[other] for other in meant[:6]]
         raise Refused(f"'{shown}' may be {either(names)}: write more of it.", "ambiguous", names)
-    if near := [*dict.fromkeys(_like(low, by_low))][:3]:
+    if near := [*dict.fromkeys(_like(said, by_low))][:3]:
         raise Refused(
             f"'{shown}' is no buyer yet. Did you mean {either(near)}? A new name so like it is written in quotes: "
             f"{in_quotes} '{shown}'.",
@@ -158,10 +158,12 @@ def _without_article(name: str) -> str:
     return rest if rest and first in _ARTICLES else name
 
 
-def _like(low: str, by_low: Mapping[str, str]) -> Iterator[str]:
+def _like(said: str, by_low: Mapping[str, str]) -> Iterator[str]:
     """The known names that a name looks like, of which it looks like as many of the first words, or in which all of its
     words stand ("market" in "Saturday market")."""
+    low = said.lower()
     yield from (by_low[name] for name in nearest(low, by_low, cutoff=LIKE_KNOWN))
     begun = {" ".join(name.split()[: len(low.split())]): name for name in by_low}
     yield from (by_low[begun[start]] for start in nearest(low, begun, cutoff=LIKE_KNOWN))
-    yield from (by_low[name] for name in by_low if set(low.split()) < set(name.split()))
+    if said.islower():  # of a name in capitals, such as Lane, the market in Lane is no likeness
+        yield from (by_low[name] for name in by_low if set(low.split()) < set(name.split()))

@@ -44,7 +44,7 @@ def _words(farm: Path, on: date = TODAY) -> list[str]:
 
 
 def _open(farm: Path, words: list[str], *lines: str) -> str:
-    """What a start shows first; then it is left, after these lines."""
+    """What a start shows first; then it is left, after these lines, those taken that can be."""
     frame = FirstFrame(words, begun := Begun([], ""))
     assert begun.is_handed_on
     sent: list[str] = []
@@ -53,7 +53,7 @@ def _open(farm: Path, words: list[str], *lines: str) -> str:
         session = Session.open(farm, by="ml", on=date.fromisoformat(words[3]))
         today = frame.show(session)
         for line in lines:
-            write(session, line)
+            session.write(line)  # or it is refused, as "hang" where nothing is left to hang
             today.load(session)
             today.listing.move(1)
         session.close()
