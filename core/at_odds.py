@@ -8,7 +8,8 @@ from collections.abc import Container, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from core.codes import code_in
-from core.kinds import fields_text, unit_of
+from core.field_words import unit_of
+from core.kinds import fields_text
 from core.problems import Matter
 from core.subject import kinds_called
 from core.text import clean

@@ -9,8 +9,9 @@ from core.amend import AMENDING, Amendments, amendments, followed, named_by, wit
 from core.book.entry import Draft, Entry
 from core.codes import use_up
 from core.farm import Farm
+from core.field_words import CODE_LONGEST
 from core.guard import raises
-from core.kinds import CODE_LONGEST, Kind, problem_with
+from core.kinds import Kind, problem_with
 from core.problems import Problem
 from core.register import as_called
 from core.subject import hearers, kind_of, kinds_called

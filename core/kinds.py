@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
@@ -11,14 +11,10 @@ from core.dialect import (
     keep,
     told_degrees,
     told_feet,
-    told_frost,
-    told_rain,
-    told_size,
     told_time,
-    told_water,
-    told_wind,
 )
 from core.farm import Farm
+from core.field_words import CODE_LONGEST, MEASURED, field_words, of_end, shortly, unit_beside
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
@@ -38,7 +34,6 @@ Slip: TypeAlias = Callable[[Farm, Draft], str | None]
 Apply: TypeAlias = Callable[[Farm, Entry], None]
 """Takes a written entry into the farm. It never refuses: what does not add up becomes a matter to settle."""
 
-CODE_LONGEST = 40
 FIELDS_MOST = 40
 """Fields of another entry that one entry may speak of."""
 COUNT_MOST = 10_000_000
@@ -124,7 +119,7 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
     """
     known = kind_of(kind, fields)
     if known is None:
-        return Problem(f"There is no kind of entry called '{_short(kind)}'.", "unreadable")
+        return Problem(f"There is no kind of entry called '{shortly(kind)}'.", "unreadable")
     for name, field in known.fields.items():
         if name not in fields:
             if field.needed:
@@ -137,13 +132,13 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
             return wrong_field(kind, name, wrong)
     for name in fields:
         if name not in known.fields:
-            return Problem(f"A '{kind}' entry has no field '{_short(name)}'.", "unreadable")
+            return Problem(f"A '{kind}' entry has no field '{shortly(name)}'.", "unreadable")
     return None
 
 
 def wrong_field(kind: str, name: str, why: str) -> Problem:
     """The refusal of what a field holds, in words: `why` it cannot."""
-    return Problem(f"'{_short(kind)}': the {field_words(name)} {why}.", "unreadable")
+    return Problem(f"'{shortly(kind)}': the {field_words(name)} {why}.", "unreadable")
 
 
 def beyond(name: str, field: Field, value: Any) -> str:
@@ -156,8 +151,8 @@ def beyond(name: str, field: Field, value: Any) -> str:
 
 
 def _in_bounds(name: str, value: float) -> str:
-    measured = _of_end(name, _MEASURED)
-    return measured[1](value) if measured else f"{plainly(value)}{_unit(name)}"
+    measured = of_end(name, MEASURED)
+    return measured[1](value) if measured else f"{plainly(value)}{unit_beside(name)}"
 
 
 def wrongly_held(value: Any, holds: Holds) -> str | None:
@@ -208,123 +203,13 @@ def fields_text(fields: Fields) -> str:
         name = _AS_TOLD.get(field) or field_words(field)
         if field in HERS and isinstance(value, str):
             keep((value,))
-        shown = f"{_shown(value, field)}{_unit(field)}"
+        shown = f"{_shown(value, field)}{unit_beside(field)}"
         told.append(f"no {name}" if value is None else f"{name} {shown}")
     return clean(", ".join(told))
 
 
 _AS_TOLD = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
 """Fields that are told before their value as a part of a sentence."""
-_FIELD_WORDS = {
-    "about": "code of what it is about",
-    "by": "name of who wrote it",
-    "cents": "price",
-    "clock": "time of day",
-    "cold_f": "temperature of the cold",
-    "cull_cause": "cause of the culls",
-    "cut_from": "first day of the cut",
-    "delivery": "number of the delivery",
-    "deposit_cents": "deposit",
-    "dew_f": "dew point",
-    "dry_hours": "hours out of water",
-    "due_on": "day promised",
-    "entry": "entry named",
-    "every_days": "days between deliveries",
-    "expected": "number in the book",
-    "f": "temperature",
-    "feet": "length",
-    "first": "first day",
-    "germination_pct": "germination",
-    "gallons": "amount of water",
-    "grams": "weight",
-    "harvest_hours": "time to harvest",
-    "high_f": "highest temperature",
-    "high_rh": "highest humidity",
-    "how": "treatment",
-    "insisted": "reason",
-    "item": "thing ordered",
-    "item_ref": "entry of what was ordered",
-    "last": "last day",
-    "low_f": "lowest temperature",
-    "low_rh": "lowest humidity",
-    "k_ppm": "potassium",
-    "making": "supply",
-    "month_day": "day",
-    "mph": "wind",
-    "n_ppm": "nitrogen",
-    "now": "correction",
-    "of": "kind of entry",
-    "on": "day",
-    "organic_pct": "organic matter",
-    "p_ppm": "phosphorus",
-    "ph": "pH",
-    "reentry_hours": "re-entry time",
-    "reg_no": "registration number",
-    "order_ref": "order it rests on",
-    "own_ground": "own ground",
-    "packet_seeds": "number of seeds out of the packet",
-    "per": "number to a bunch",
-    "per_gram": "number of seeds to a gram",
-    "ref": "entry it rests on",
-    "rh_pct": "humidity",
-    "risk_pct": "risk",
-    "seed_lot": "lot of the seed",
-    "set_out_on": "day to plant out",
-    "size_in": "size",
-    "source": "place it comes from",
-    "sow_on": "day to sow",
-    "spare_pct": "spare",
-    "stands": "plantings that stand",
-    "there": "number there already",
-    "threshold_f": "temperature of the frost",
-    "until_on": "last day",
-    "was": "entry as it was",
-    "what": "room or part",
-    "where": "place",
-    "who": "buyer",
-    "width_in": "width",
-    "winters": "zone of the winters",
-    "wires": "number of wires",
-    "zone": "time zone",
-}
-"""Field -> what it is called to her, where that is not its name with a space for each underscore."""
-_MEASURED: Mapping[str, tuple[str, Callable[[float], str]]] = {
-    "threshold_f": ("F", told_frost),
-    "f": ("F", told_degrees),
-    "feet": ("ft", told_feet),
-    "in": ("in", told_size),
-    "inches": ("in", told_rain),
-    "mph": ("mph", told_wind),
-    "gallons": ("gal", told_water),
-}
-"""The end of a field's name -> the unit in which its number is kept, and how it is told, with the farm's own."""
-_UNITS = {"pct": "%", "rh": "%", "grams": "g"}
-"""The end of the name of any other field -> the unit of its number."""
-
-_OfEnd = TypeVar("_OfEnd")
-
-
-def _of_end(field: str, ends: Mapping[str, _OfEnd]) -> _OfEnd | None:
-    return next((found for end, found in ends.items() if field == end or field.endswith(f"_{end}")), None)
-
-
-def _unit(field: str) -> str:
-    return f" {unit}" if (unit := _of_end(field, _UNITS)) else ""
-
-
-def unit_of(field: str) -> str:
-    """The unit in which a field's number is kept: "F", "ft", "%"; "" where its name says none."""
-    measured = _of_end(field, _MEASURED)
-    return measured[0] if measured else _of_end(field, _UNITS) or ""
-
-
-def field_words(field: str) -> str:
-    """What a field is called in a sentence to her."""
-    return _FIELD_WORDS.get(field) or _short(field.replace("_", " "))
-
-
-def _short(text: str) -> str:
-    return clean(str(text))[:CODE_LONGEST]
 
 
 def sentence(entry: Draft | Any) -> str:
@@ -404,6 +289,6 @@ def _shown(value: Any, field: str = "") -> str:
         return fields_text(value)
     if field in _SIDES and isinstance(value, (int, float)):
         return f"{number(abs(value))} {_SIDES[field][value < 0]}"
-    if isinstance(value, (int, float)) and (measured := _of_end(field, _MEASURED)):
+    if isinstance(value, (int, float)) and (measured := of_end(field, MEASURED)):
         return measured[1](value)
     return as_typed(value) if isinstance(value, float) else str(value)

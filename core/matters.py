@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.amend import newer
-from core.beds.kinds import crowded
+from core.beds.crowded import crowded
 from core.farm import Farm
 from core.guard import Guard
 from core.problems import Matter

@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from core.book.entry import HEAD, Draft, Entry, Fields
-from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
+from core.field_words import CODE_LONGEST
+from core.kinds import COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
 from core.problems import Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean

@@ -125,7 +125,8 @@ def test_after_a_mild_night_was_written_no_promise_is_loaded(demo: Path) -> None
 def test_writing_a_low_loads_the_lines_of_the_weather_alone(farm: Path) -> None:
     loaded = _parts_loaded("--farm", str(farm), *ON, "write", "low", "41")
     assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == {
-        "core.weather.lines"
+        "core.weather.lines",
+        "core.weather.frost_lines",
     }
 
 

@@ -52,8 +52,7 @@ Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
-NO_ANSWER = ("ctrl+q", "ctrl+l", "f2")
-"""Keys that do what they do though a question stands open."""
+NO_ANSWER = ("ctrl+q", "ctrl+l", "f2")  # they do what they do though a question stands open
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
 

@@ -14,7 +14,7 @@ from core.farm import Bed, Farm, Planting
 from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.marked import typed_feet, typed_length
-from core.problems import Matter, Problem
+from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.seeds.drawer import FROM_PACKET, check_taken
 from core.settings.sheets import farm_sheet
@@ -280,37 +280,6 @@ def _low(farm: Farm, entry: Entry) -> None:
 
 
 HEARS = {"low": _low}
-
-
-def crowded(farm: Farm) -> list[Matter]:
-    """What does not fit together as the beds stand: plantings in beds unknown, more feet planted than there are.
-
-    Asked of the farm as it is and not while folding, since a bed is often written after what stands in it.
-    """
-    problems = [
-        Matter(
-            f"{p.crop} ({p.code}) stands in bed {p.bed}, which the book does not have.",
-            "settle",
-            entry=p.made_by,
-            key=("no bed", p.bed, p.made_by),
-        )
-        for p in farm.plantings.live()
-        if p.bed not in farm.beds
-    ]
-    for bed in farm.beds.values():
-        if free_feet(farm, bed) < -0.05:
-            here = farm.standing_in(bed.code)
-            problems.append(
-                Matter(
-                    f"{told_feet(sum(p.feet for p in here))} are planted in bed {bed.code}, which has "
-                    f"{told_feet(bed.feet)}: clear what is done, or give the bed its true length.",
-                    "settle",
-                    entry=here[-1].made_by,
-                    key=("crowded", bed.code),
-                    amount=-free_feet(farm, bed),
-                )
-            )
-    return problems
 
 
 def _fit(farm: Farm, crop: str, way: str | None, bed: str, feet: float) -> int | None:

@@ -12,19 +12,11 @@ from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.dialect import told_degrees, told_feet, told_size
 from core.farm import Farm, Planting, Tray
+from core.language.bed_names import take_bed, take_beds
 from core.language.causes import usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import (
-    has_bed,
-    is_code,
-    one_planting,
-    take_bed,
-    take_beds,
-    take_plantings_of_beds,
-    take_share,
-    take_trays,
-)
+from core.language.names import has_bed, is_code, one_planting, take_plantings_of_beds, take_share, take_trays
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from core.dialect import told_size
+from core.language.bed_names import new_bed_name
 from core.language.line import Line, Reading, Refused, kept, short
-from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
 from core.marked import length_word, size_word, typed_feet
 from core.measures import INCHES_A_FOOT

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.crops.sheet import FIGURES, KINDS, Figure, read_value, value_text
+from core.crops.figure_values import read_value
+from core.crops.sheet import FIGURES, KINDS, Figure, value_text
 from core.dialect import size_unit
 from core.marked import label_told, value_told
 from core.problems import Problem

@@ -13,8 +13,9 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from core.crops.figure_values import read_value
 from core.crops.prose import in_farms_units
-from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
+from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span
 from core.dialect import Units, farm_units
 from core.patterns import pattern
 from core.problems import Problem

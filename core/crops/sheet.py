@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.marked import label_told, size_word, value_told
-from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem
-from core.units import month_day, number, short_day, weeks
+from core.units import number, short_day, weeks
 
 T = TypeVar("T")
 Span = tuple[float, float]
@@ -341,38 +339,10 @@ KINDS: dict[str, str] = {
 }
 """Name of each figure -> "Span", "float", "HardinessClass", "MonthDay" or "str", read off `Sheet` itself."""
 
-_NUMBER = r"-?\d+(?:\.\d+)?"
-_SPAN = pattern(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
-
-def read_value(name: str, text: str) -> Span | float | MonthDay | str | Problem:
-    """The value of figure `name` in `text`: "7 to 10" or "7-10" for a range, "28" for a number, "07-01" for a day of
-    the year, or words."""
-    kind, about = KINDS[name], FIGURES[name]
-    text = text.strip()
-    if kind == "Span":
-        found = _SPAN.fullmatch(text)
-        if not found:
-            return Problem(f'"{text}" is not a range: write {about.told} as one number or as "7 to 10".')
-        least, most = _plain(found[1]), _plain(found[2] or found[1])
-        if least > most:
-            return Problem(f'"{text}" runs backwards: write the smaller number first.')
-        return about.problem(least, most) or (least, most)
-    if kind == "float":
-        if not re.fullmatch(_NUMBER, text):
-            return Problem(f'"{text}" is not a number: write {about.told} as one number.')
-        return about.problem(_plain(text)) or _plain(text)
-    if kind == "MonthDay":
-        day = month_day(text, 2000)
-        if day is None:
-            return Problem(f'"{text}" is no day of the year: write {about.told} as "07-01" or "1 july".')
-        return MonthDay(day.month, day.day)
-    if kind == "HardinessClass" and text not in HARDINESS_CLASSES:
-        sentence = f'"{text}" is no hardiness: write hardy, half-hardy or tender.'
-        return Problem(sentence, nearest=HARDINESS_CLASSES)
-    if not text:
-        return Problem(f"Nothing is written for {about.told}: write what it should say.")
-    return text
+def _short(value: float) -> str:
+    """A number that may be of any length, for a sentence."""
+    return number(value) if abs(value) < 1e9 else "so much"
 
 
 def value_text(value: object) -> str:
@@ -383,16 +353,6 @@ def value_text(value: object) -> str:
         least, most = value
         return number(least) if least == most else f"{number(least)} to {number(most)}"
     return number(value) if isinstance(value, int | float) else str(value)
-
-
-def _short(value: float) -> str:
-    """A number that may be of any length, for a sentence."""
-    return number(value) if abs(value) < 1e9 else "so much"
-
-
-def _plain(text: str) -> float:
-    value = float(text)
-    return int(value) if value.is_integer() else value
 
 
 def days_from_bed_sowing(sheet: Sheet) -> Figure[Span] | None:

@@ -9,22 +9,20 @@ from core.beds.days_of_cutting import is_at_stage
 from core.beds.kinds import is_lost
 from core.codes import LOT, PLANTING, next_code
 from core.crops.color import called_so, in_full, is_of_color
-from core.cutting import SUBJECT
+from core.cutting.claims import claims
 from core.cutting.said import culled_word, grown_for, take_asked, take_stage, take_use, take_waited
 from core.cutting.spoiled_lines import VERB as SPOILED
 from core.farm import Farm, Lot, Planting
+from core.language.bed_names import take_bed
 from core.language.causes import take_cause
 from core.language.clock import take_clock
-from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
-from core.language.days import is_of_a_day
+from core.language.crops import no_crop, take_crop, take_variety, varieties_of
 from core.language.line import Line, Reading, Refused, either, short, whole
-from core.language.names import as_it_stands, beds_of, is_code, several, stands_in, take_bed, take_plantings
+from core.language.names import as_it_stands, beds_of, is_code, several, stands_in, take_plantings
 from core.language.offers import beds, crops, varieties, words
-from core.language.tokens import Token
-from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, HOUR_WORDS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.language.verb import Verb
+from core.language.words import FILLERS, USE_OF, WEEKDAYS
 from core.marked import length_word, typed_feet
-from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, sheet_bunch
 from core.text import named
@@ -357,34 +355,6 @@ CULL_CAUSES = ("blown", "brown", "broken", "short", "pests", "dirty", "shatter",
 """Why stems are culled at the cut: the short list that is offered."""
 
 
-def _claims(line: Line, token: Token) -> int:
-    """A line without a verb is a cut where it has a number or names a crop, and begins with what a cut may say."""
-    if token.is_word and token.low in SUBJECT.verbs["cut"]:
-        return first_or_sure(line, token)
-    first = next((t for t in line.free() if t.low not in FILLERS), None)
-    if first is None or not _may_begin(line, first):
-        return NOT
-    return LEAST if any(t.number is not None for t in line.words) or take_crop(line) else NOT
-
-
-def _may_begin(line: Line, first: Token) -> bool:
-    """Whether a cut may begin with the word: an unknown one may be anything that was done."""
-    low = first.low
-    if not first.is_word or low in line.farm.beds or is_code(low, PLANTING):
-        return True
-    if low in _BEGIN or low in COLOURS or low in SHADES or is_of_a_day(line, first) or UNIT_WORDS.get(low):
-        return True
-    if _STEM_COUNT.fullmatch(low):
-        return True
-    if any(name.lower().startswith(low) for names in line.farm.varieties.values() for name in names):
-        return True
-    return begins_crop(line, first)
-
-
-_STEM_COUNT = pattern(r"[0-9.,]+[a-z]*")
-_BEGIN = frozenset((*USE_OF, *HOUR_WORDS, "stage", WAITED, "at", "bed"))
-
-
 def _follow(line: Line, farm: Farm) -> list[str]:
     """A bare number repeats the last cut: another crop may be named; else what a cut may say more."""
     if not line.crop_named and not any(t.low in farm.beds for t in line.words):
@@ -414,7 +384,7 @@ VERBS = (
         ),
         (crops, words(*USES), beds, varieties, words("culls", "stage", "waited", "anyway", *CULL_CAUSES)),
         follow=_follow,
-        claims=_claims,
+        claims=claims,
     ),
     SPOILED,
 )

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from core.book.entry import Entry
-from core.kinds import Field, field_words, fields_text, unit_of
+from core.field_words import field_words, unit_of
+from core.kinds import Field, fields_text
 from core.subject import kinds_called
 from core.units import plain_money
 

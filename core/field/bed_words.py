@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from core.language.bed_names import take_beds, unknown_bed
 from core.language.line import Line, Refused
-from core.language.names import has_tray, take_beds, take_trays, unknown_bed
+from core.language.names import has_tray, take_trays
 from core.language.words import ALL
 from core.text import natural
 

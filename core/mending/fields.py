@@ -9,14 +9,15 @@ from typing import Any
 from core.book.entry import Entry, Fields
 from core.codes import LOT, PACKET, PIECE, PLANTING, TRAY
 from core.farm import Planting
-from core.kinds import Field, field_words, wrong_field, wrongly_held
+from core.field_words import field_words
+from core.kinds import Field, wrong_field, wrongly_held
+from core.language.bed_names import take_bed
 from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
 from core.language.days import take_day
 from core.language.line import Line, Refused, either, short, whole
 from core.language.named_places import take_places
-from core.language.names import take_bed
 from core.language.own_words import refuse_money, take_own_words
 from core.language.paid import take_paid
 from core.language.tokens import Number, Token, times

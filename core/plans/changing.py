@@ -9,10 +9,10 @@ from typing import Any
 
 from core.book.entry import Entry
 from core.farm import Farm
+from core.language.bed_names import take_bed
 from core.language.crops import take_crop, take_variety, take_way
 from core.language.days import coming, is_of_a_day, iso_in, month_and_day, take_day
 from core.language.line import Line, Refused, either, short, whole
-from core.language.names import take_bed
 from core.language.words import USE_OF
 from core.places import USES
 from core.plan_rows import Kept

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 from core.codes import plan_called, plan_code
 from core.crops.over_winter import SOONER_WEEKS
 from core.farm import Farm, Recipe
+from core.language.bed_names import take_bed
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.days import coming, iso_in, month_and_day, take_day, take_weeks
 from core.language.line import NO_BOOK, Line, Reading, Refused, either, short, whole
-from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF

@@ -11,7 +11,7 @@ from core.crops.library import crop_called, crop_names, crops_with
 from core.crops.own_crop import own_names
 from core.crops.sheet import HARDINESS_CLASSES
 from core.farm import Farm
-from core.kinds import CODE_LONGEST
+from core.field_words import CODE_LONGEST
 from core.language.crops import LONGEST_NAME, crops_called
 from core.language.line import Line, Reading, Refused, either, not_understood, short
 from core.language.tokens import Token

@@ -3,18 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from core.book.entry import Draft
-from core.crops.color import called_so
-from core.crops.course import stays
-from core.crops.figure_words import lacks
-from core.crops.sheet import Sheet
 from core.farm import Planting
 from core.language.causes import need_cause, take_cause
 from core.language.crops import need_crop, take_no_variety, take_variety
-from core.language.days import WEEKS
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.line import Line, Reading, Refused, whole
 from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
 from core.language.own_words import refuse_money, take_by
@@ -23,24 +17,20 @@ from core.language.tokens import Token
 from core.language.verb import Verb, take_loss
 from core.language.words import CAUSE_OF, ROOTS
 from core.marked import typed_degrees
-from core.settings.sheets import farm_sheet
-from core.text import named
 from core.tubers.claims import (
     CAUSES,
     ROT,
     causes,
     claims,
     claims_bought,
-    claims_clear,
-    claims_force,
     claims_lost,
     claims_sold,
     roots_in,
 )
-from core.tubers.forcing import WEEKS_OF_COLD, Chill, chilled_until, flowers
-from core.tubers.kinds import FORCED
+from core.tubers.forcing_lines import FORCING
 from core.tubers.stock import Stock, Tubers, left_to_lift, roots_of
-from core.units import money, short_day
+from core.tubers.store_and_bed import take_stock
+from core.units import money
 
 
 def lift(line: Line) -> Reading:
@@ -78,7 +68,7 @@ def divide(line: Line) -> Reading:
         raise Refused("How many, and into how many? Write it so: divide 12 dahlia red into 40.")
     for token in numbers:
         token.taken = True
-    stock = _in_store(line)
+    stock = take_stock(line)
     counts = [whole(token.number or 0, roots_in(line)) for token in numbers]
     count = counts[0] if len(counts) == 2 else stock.there
     return line.reading(
@@ -112,7 +102,7 @@ def lost(line: Line) -> Reading:
     losses = _take_losses(line)
     if not losses:
         raise Refused(f"How many {roots_in(line)}? Write the number.")
-    stock = _in_store(line)
+    stock = take_stock(line)
     return line.reading(*_lost(line, stock, losses))
 
 
@@ -146,7 +136,7 @@ def sold(line: Line) -> Reading:
     paid = _paid(line)
     count = line.need_count(roots_in(line))
     who = _buyer(line)
-    stock = _in_store(line)
+    stock = take_stock(line)
     cents = _cents(line, paid, count)
     said = {"crop": stock.crop, "variety": stock.variety, "count": count, "who": who, "cents": cents}
     return line.reading(line.draft("tubers sold", **said))
@@ -239,108 +229,9 @@ def counted(line: Line) -> Reading:
     """ "count 34 dahlia red tubers"."""
     line.take_words(ROOTS)
     count = line.need_count(roots_in(line))
-    stock = _in_store(line)
+    stock = take_stock(line)
     line.remark(f"the book had {stock.there}")
     return line.reading(line.draft("tubers counted", crop=stock.crop, variety=stock.variety, count=count))
-
-
-def force(line: Line) -> Reading:
-    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or "
-    "all, without it."""
-    line.take_words(ROOTS)
-    line.take_words(("cold", "flower"))
-    is_out = any(t.is_word and t.low == "out" for t in line.words)
-    degrees = None if is_out else line.take_degrees("degrees")
-    weeks = None if is_out else _take_weeks(line)
-    count = line.take_count(roots_in(line))
-    stock = _in_store(line)
-    if is_out:
-        count = stock.in_cold if count is None else count
-        return line.reading(line.draft("bulbs forced", crop=stock.crop, variety=stock.variety, count=count))
-    sheet = farm_sheet(line.farm, stock.crop, variety=stock.variety)
-    known = sheet.chill_weeks if sheet is not None else None
-    if weeks is None and known is None:
-        named_so = f"{stock.crop} {roots_of(line.farm, stock.crop)}"
-        raise Refused(f"{lacks(stock.crop, 'chill_weeks')} Or say it here: force 50 {named_so} 14 weeks.")
-    if count is None:
-        count = stock.there - stock.in_cold
-    chill = Chill("", line.on.isoformat(), count, weeks, degrees)
-    _tell_forced(line, chill, sheet)
-    said = {"crop": stock.crop, "variety": stock.variety, "count": count, "weeks": weeks, "cold_f": degrees}
-    return line.reading(line.draft("bulbs chilled", **said))
-
-
-def clear(line: Line) -> Reading:
-    """ "clear tulip forced bulbs": what came out of the cold and was not cut is done with; "clear 5 ..." so many."""
-    line.take_words((*ROOTS, FORCED))
-    count = line.take_count(roots_in(line))
-    stock = _in_store(line)
-    count = stock.to_cut if count is None else count
-    return line.reading(line.draft("forced cleared", crop=stock.crop, variety=stock.variety, count=count))
-
-
-def _take_weeks(line: Line) -> float | None:
-    """The number before the word "weeks"; None where there is none."""
-    word = next((t for t in line.free() if t.is_word and t.low in (*WEEKS, "week")), None)
-    if word is None:
-        return None
-    number = line.after(word, -1)
-    if number is None or number.number is None or number.unit:
-        raise Refused(
-            "How many weeks in the cold? Write the number before it: force 50 tulip bulbs 14 weeks."
-        )
-    least, most = WEEKS_OF_COLD
-    if not least <= number.number <= most:
-        raise Refused(f"Bulbs have {least} to {most} weeks of cold: write those that these have.")
-    word.taken = number.taken = True
-    return number.number
-
-
-def _tell_forced(line: Line, chill: Chill, sheet: Sheet | None) -> None:
-    """Say until when they are chilled and when they flower, and where she has fewer weeks than the handbook."""
-    done = chilled_until(chill, sheet)
-    if done is None:
-        return
-    bloom = flowers(done.first, sheet)
-    when = f", in flower {_span(bloom.first, bloom.last)}" if bloom is not None else ""
-    line.remark(f"chilled by {_span(done.first, done.last)}{when}")
-    known = sheet.chill_weeks if sheet is not None else None
-    if known is not None and chill.weeks is not None and chill.weeks < known.value[0]:
-        line.remark(f"the handbook has {known.text} weeks [{known.source}]: with fewer they may not flower")
-
-
-def _span(first: str, last: str) -> str:
-    days = [short_day(date.fromisoformat(iso)) for iso in dict.fromkeys((first, last))]
-    return " to ".join(days)
-
-
-def _in_store(line: Line) -> Stock:
-    """The stock of the crop and variety named; the only one of the crop where none is, or the one of "no variety"."""
-    crop = need_crop(line)
-    of_none = take_no_variety(line)
-    variety = take_variety(line, crop)
-    tubers = line.farm.part(Tubers)
-    every = [stock for stock in tubers.all() if stock.crop == crop]
-    found = [tubers.stock(crop, variety)] if of_none else called_so(every, variety)
-    if len(found) == 1 and found[0] is not None:
-        return found[0]
-    if not every:
-        sheet, word = farm_sheet(line.farm, crop), roots_of(line.farm, crop)
-        here = next((p for p in line.farm.plantings.live() if p.crop == crop), None)
-        if here is not None and sheet is not None and stays(sheet):
-            raise Refused(
-                f"No {crop} is in store: {here.code} stands in {here.bed}, write its code.", "unknown"
-            )
-        first = f"'bought 20 {crop} {word}'"
-        first = first if word == "bulbs" else f"'lift b4 {crop}' or {first}"
-        raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
-    sorts = [stock.variety or "no variety" for stock in every]
-    if variety or of_none:
-        there = either([stock.called for stock in every], "and")
-        raise Refused(
-            f"No {named(crop, variety or 'of no variety')} is in store: there is {there}.", "unknown", sorts
-        )
-    raise Refused(f"Which {crop}: {either(sorts)}?", "ambiguous", sorts)
 
 
 _JOB = "Tubers"
@@ -402,14 +293,6 @@ VERBS = (
         claims=claims,
     ),
     Verb(
-        "clear",
-        clear,
-        _JOB,
-        (("clear tulip forced bulbs", "what came out of the cold and was not cut is done with"),),
-        (*in_bed[1:], words("forced", "bulbs")),
-        claims=claims_clear,
-    ),
-    Verb(
         "store",
         stored,
         _JOB,
@@ -427,18 +310,5 @@ VERBS = (
         "wash", washed, _JOB, (("washed dahlia tubers", "those in store"),), (words("tubers"),), claims=claims
     ),
     Verb("count", counted, offers=(words("tubers"),), claims=claims),
-    Verb(
-        "force",
-        force,
-        _JOB,
-        (
-            (
-                "force 50 tulip bulbs 14 weeks at {typed_degrees:40}",
-                "into the cold, to flower early; without weeks, those of the sheet",
-            ),
-            ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),
-        ),
-        (*in_bed[1:], words("bulbs", "weeks", "out")),
-        claims=claims_force,
-    ),
+    *FORCING,
 )

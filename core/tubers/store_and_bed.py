@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from core.crops.color import called_so
+from core.crops.course import stays
 from core.farm import Planting
+from core.language.crops import need_crop, take_no_variety, take_variety
 from core.language.line import Line, Refused, either
 from core.language.tokens import Number
+from core.settings.sheets import farm_sheet
+from core.text import named
 from core.tubers.clumps import first, told_origins
-from core.tubers.stock import Tubers, roots_of
+from core.tubers.stock import Stock, Tubers, roots_of
 
 
 def variety_in_store(line: Line, crop: str) -> str | None:
@@ -52,3 +57,32 @@ def ask_store_or_bed(line: Line, planting: Planting) -> None:
             "ambiguous",
             (word, planting.bed),
         )
+
+
+def take_stock(line: Line) -> Stock:
+    """The stock of the crop and variety named; the only one of the crop where none is, or the one of "no variety"."""
+    crop = need_crop(line)
+    of_none = take_no_variety(line)
+    variety = take_variety(line, crop)
+    tubers = line.farm.part(Tubers)
+    every = [stock for stock in tubers.all() if stock.crop == crop]
+    found = [tubers.stock(crop, variety)] if of_none else called_so(every, variety)
+    if len(found) == 1 and found[0] is not None:
+        return found[0]
+    if not every:
+        sheet, word = farm_sheet(line.farm, crop), roots_of(line.farm, crop)
+        here = next((p for p in line.farm.plantings.live() if p.crop == crop), None)
+        if here is not None and sheet is not None and stays(sheet):
+            raise Refused(
+                f"No {crop} is in store: {here.code} stands in {here.bed}, write its code.", "unknown"
+            )
+        first = f"'bought 20 {crop} {word}'"
+        first = first if word == "bulbs" else f"'lift b4 {crop}' or {first}"
+        raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
+    sorts = [stock.variety or "no variety" for stock in every]
+    if variety or of_none:
+        there = either([stock.called for stock in every], "and")
+        raise Refused(
+            f"No {named(crop, variety or 'of no variety')} is in store: there is {there}.", "unknown", sorts
+        )
+    raise Refused(f"Which {crop}: {either(sorts)}?", "ambiguous", sorts)

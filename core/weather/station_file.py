@@ -10,8 +10,8 @@ from zlib import crc32
 
 from core.book.disk import make_folder, open_to_read, replace_file, trouble
 from core.book.entry import Draft
+from core.field_words import CODE_LONGEST
 from core.happened import Station
-from core.kinds import CODE_LONGEST
 from core.problems import Problem
 from core.reckon.climate.record import MISSING, Record, record_of
 from core.text import LONGEST, clean

@@ -115,7 +115,7 @@ def test_a_part_that_fails_is_one_line_in_its_place_and_the_page_goes_on(
 def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for at in (*PARTS, "core.beds.kinds.crowded", "core.audit.balance", "core.matters.crowded"):
+    for at in (*PARTS, "core.beds.crowded.crowded", "core.audit.balance", "core.matters.crowded"):
         monkeypatch.setattr(at, _broken)
     lines = _lines(session)
     assert lines[0].startswith("Mon 20 Jul") and _sorts(session) == set()

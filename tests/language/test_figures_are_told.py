@@ -10,7 +10,7 @@ from pathlib import Path
 
 import core
 import tui
-from core.kinds import unit_of
+from core.field_words import unit_of
 from core.subject import all_kinds
 
 UNIT = re.compile(r"\d ?(?:F|ft|mph)\b|\d ?in\b(?= (?:apart|wide|long|across|tall)\b)")

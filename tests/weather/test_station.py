@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.field_words import CODE_LONGEST
 from core.happened import Station
-from core.kinds import CODE_LONGEST
 from core.problems import Problem
 from core.reckon.climate.record import Record, record_of
 from core.reckon.climate.stations import read_station

@@ -97,7 +97,9 @@ class Today(View):
         sight, asked = self._sight, row.value
         if sight is None or not isinstance(asked, Asked):
             return asked
-        return self.guard("The keys of a line", lambda: _value(sight, row_of(asked, sight)), lambda _: None)
+        from tui.views.today_values import value_of  # only where a key asks for what a line speaks of
+
+        return self.guard("The keys of a line", lambda: value_of(sight, row_of(asked, sight)), lambda _: None)
 
     def goes(self, row: Row) -> str | Typed | RowKey:
         if row.sort is None or not isinstance(row.value, Asked):
@@ -151,19 +153,3 @@ def _one(line: PageLine, n: int) -> Row:
     if not line.about:
         return bare
     return Row(line.about, bare.line, SORT_HERE.get(line.about[0], line.about[0]), line.asked)
-
-
-def _value(sight: Sight, row: Any) -> Any:
-    """What the keys of a line work on: the row of its own view, where that says more."""
-    from core.beds.asks import BedTask, beds_of  # only where a key asks for what a line speaks of
-    from core.cutting.asks import AtStage
-    from core.trays.asks import TrayTask, trays_of
-    from tui.subjects.beds import standings
-
-    match row:
-        case TrayTask(tray=tray):
-            return next(found for found in sight.once(trays_of) if found.tray == tray)
-        case BedTask(planting=code) | AtStage(planting=code):
-            standing = standings(sight.once(beds_of))
-            return next(found for found in standing if found.planting and found.planting.planting == code)
-    return row
