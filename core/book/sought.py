@@ -18,6 +18,8 @@ ENDS_AT_ONCE = 32
 """Blocks of which the ends are looked for in one step."""
 BEFORE_ALL = b"~"
 """Told in place of an id while no block was looked through: it comes after every id."""
+_ENDS_WRITING = pattern(rb"[0-9a-f]{8} ")
+"""How the last line of a writing begins: its sum, and no sign that more belongs to it."""
 _CODES = pattern(rb'":"([a-z]\d+[a-z]{0,3})')
 
 
@@ -69,7 +71,7 @@ def _last_writing_ends(block: bytes) -> int:
     end = block.rfind(b"\n") + 1
     while end:
         line = block.rfind(b"\n", 0, end - 1) + 1
-        if block[line + 8 : line + 9] == b" ":
+        if _ENDS_WRITING.match(block, line):
             return end
         end = line
     return 0

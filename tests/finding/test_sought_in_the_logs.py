@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given
+from hypothesis import HealthCheck, example, given
 from hypothesis import strategies as st
 
 from core.book import sought
@@ -194,6 +194,7 @@ HARM = st.tuples(
 
 
 @cases(300, least=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@example(writings=[["wind", "wind"]], harms=[(0.0, b"~cut off 20 0")], block=152)
 @given(writings=WRITINGS, harms=st.lists(HARM, max_size=3), block=st.integers(150, 3000))
 def test_in_a_damaged_log_an_entry_is_found_only_where_it_counts(
     tmp_path_factory: pytest.TempPathFactory,
