@@ -13,6 +13,7 @@ from core.kinds import fields_text
 from core.problems import Matter
 from core.subject import kinds_called
 from core.text import clean
+from core.units import ID_SHOWN
 
 if TYPE_CHECKING:
     from core.amend import Amendment
@@ -22,13 +23,13 @@ APART = "corrected apart"
 """The sort of matter that two machines corrected the same, neither knowing of the other."""
 GONE = "taken back apart"
 """The sort of matter that one machine took back what the other corrected, not knowing of it."""
-ID_SHOWN = 8
 _REFS = ("ref", "order_ref", "item_ref")
 _BARE = ("stems", "count", "heads", "on", "bed", "crop", "use", "line", "box", "place", "source", "variety")
 """Fields that are said in a correction by their value alone."""
 _WITH_WORD = ("culls", "seeds", "cells", "plants")
 """Fields that are said with their name after the number."""
-_UNITS = {"feet": "ft", "f": "F"}
+_WITH_UNIT = ("feet", "f")
+"""Fields that are said by their value with its unit."""
 
 
 def is_apart(farm: Farm, entry: str) -> bool:
@@ -126,8 +127,8 @@ def _way(row: Amendment, name: str, value: Any) -> str:
         words = str(value)
     elif name in _WITH_WORD:
         words = f"{value} {name}"
-    elif name in _UNITS:
-        words = f"{value}{_UNITS[name]}"
+    elif name in _WITH_UNIT:
+        words = f"{value}{unit_of(name)}"
     elif isinstance(value, str) or unit_of(name):
         return ""
     else:

@@ -17,8 +17,6 @@ from core.dialect import (
 from core.text import clean
 
 CODE_LONGEST = 40
-
-
 _FIELD_WORDS = {
     "about": "code of what it is about",
     "by": "name of who wrote it",
@@ -92,8 +90,6 @@ _FIELD_WORDS = {
     "zone": "time zone",
 }
 """Field -> what it is called to her, where that is not its name with a space for each underscore."""
-
-
 MEASURED: Mapping[str, tuple[str, Callable[[float], str]]] = {
     "threshold_f": ("F", told_frost),
     "f": ("F", told_degrees),
@@ -104,12 +100,8 @@ MEASURED: Mapping[str, tuple[str, Callable[[float], str]]] = {
     "gallons": ("gal", told_water),
 }
 """The end of a field's name -> the unit in which its number is kept, and how it is told, with the farm's own."""
-
-
 _UNITS = {"pct": "%", "rh": "%", "grams": "g"}
 """The end of the name of any other field -> the unit of its number."""
-
-
 _OfEnd = TypeVar("_OfEnd")
 
 

@@ -365,6 +365,13 @@ def write(session: Session, *lines: str) -> Written:
     return answer
 
 
+def refused(book: Session, line: str) -> str:
+    """The sentence with which the book refuses a line that it must not take."""
+    answer = book.write(line)
+    assert isinstance(answer, Problem), line
+    return answer.sentence
+
+
 def farm_in(folder: Path, days: Days, by: str = "ml") -> Session:
     """The farm of these lines in `folder`, new, opened on the last of the days. It is written once, then copied."""
     shutil.copytree(_written(tuple((day, *lines) for day, lines in days.items()), by), folder)

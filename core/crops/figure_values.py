@@ -10,8 +10,6 @@ from core.problems import Problem
 from core.units import month_day
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
-
-
 _SPAN = pattern(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
 

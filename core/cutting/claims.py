@@ -39,6 +39,4 @@ def _may_begin(line: Line, first: Token) -> bool:
 
 
 _STEM_COUNT = pattern(r"[0-9.,]+[a-z]*")
-
-
 _BEGIN = frozenset((*USE_OF, *HOUR_WORDS, "stage", WAITED, "at", "bed"))

@@ -16,14 +16,8 @@ from core.patterns import pattern
 from core.text import nearest
 
 _BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
-
-
 _BED_NUMBER = pattern(r"([a-z]{1,12})([0-9]{1,3})")
-
-
 _BED_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
-
-
 _BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
 
 

@@ -2,25 +2,16 @@
 
 from core.subject import Subject
 
+THROWN = ("toss", "tossed", "compost", "composted", "dump", "dumped", "throw", "threw", "thrown")
+"""Words with which all of a lot goes, where no number is written."""
+
 SUBJECT = Subject(
     title="Stock",
     kinds=("moved", "sold", "used", "lost", "counted"),
     verbs={
         "lost": (
-            *("lost", "lose", "loss", "toss", "tossed", "compost", "composted", "dump", "dumped", "discard"),
-            *(
-                "discarded",
-                "throw",
-                "threw",
-                "thrown",
-                "bin",
-                "binned",
-                "dead",
-                "died",
-                "killed",
-                "ate",
-                "eaten",
-            ),
+            *("lost", "lose", "loss", *THROWN, "discard", "discarded", "bin", "binned"),
+            *("dead", "died", "killed", "ate", "eaten"),
         ),
         "sold": ("sold", "sell"),
         "used": ("used", "use"),

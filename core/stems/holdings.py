@@ -9,7 +9,7 @@ from core.farm import Lot
 from core.fresh.rows import TOO_OLD, fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.places import FRESH_PLACES, Form, Place, in_place, place_name
+from core.places import FRESH_PLACES, Place, in_place, place_name
 from core.units import plural
 
 
@@ -26,7 +26,7 @@ class LotHolding(NamedTuple):
         return held.on_hand * held.per if held.unit == "bunches" else held.stems
 
 
-def alike(line: Line, crop: str, place: Place | None, form: Form | None = None) -> list[LotHolding]:
+def alike(line: Line, crop: str, place: Place | None, form: str | None = None) -> list[LotHolding]:
     """What is on hand of a crop (and of the variety named, in the place or form named), what is to leave first standing
     first.
 

@@ -18,8 +18,9 @@ from core.language.own_words import refuse_money, take_by, take_own_words
 from core.language.paid import take_paid
 from core.language.verb import Verb, lost_claim, take_loss
 from core.language.words import ALL, USE_OF
-from core.places import FRESH_PLACES, Form, Holding, Place, in_place, place_name
+from core.places import FRESH_PLACES, USE_OF_FORM, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
+from core.stems import THROWN
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
 from core.stems.holdings import LotHolding, alike, is_past, not_spent, parted
@@ -42,10 +43,6 @@ def lost(line: Line) -> Reading:
             near=_newest(line),
         )
     return _lost_stems(line, take_lot(line, lambda p, held: p == place, in_place(place)), place)
-
-
-THROWN = frozenset(("toss", "tossed", "compost", "composted", "dump", "dumped", "throw", "threw", "thrown"))
-"""Words with which all of a lot goes, where no number is written."""
 
 
 def _thrown_out(line: Line, place: Place | None) -> Reading:
@@ -162,16 +159,16 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     )
 
 
-FORM_OF: Mapping[str, Form] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
+_FORM_OF: Mapping[str, str] = {use: form for form, use in USE_OF_FORM.items()}
 """A use as a line says it -> the form in which stems leave."""
 
 
-def _take_form(line: Line) -> Form | None:
+def _take_form(line: Line) -> str | None:
     """The form that a line means, "30 zinnia fresh", "3 bunches statice dry"; None where it says none."""
     forms = dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF))
     if len(forms) > 1:
         raise Refused(f"{either(list(forms), 'and')}: which? Write one line for each.", "ambiguous")
-    return FORM_OF[next(iter(forms))] if forms else None
+    return _FORM_OF[next(iter(forms))] if forms else None
 
 
 def _refuse_supplies(line: Line) -> None:

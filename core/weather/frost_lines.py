@@ -20,8 +20,6 @@ from core.units_told import frost_in_f
 from core.weather.kinds import HARDINESS
 
 USUAL_THRESHOLD_F = 32
-
-
 USUAL_RISK_PCT = 50
 """What packets mean by "last frost": 32 F, one year in two (common practice)."""
 
@@ -77,8 +75,6 @@ _SUCH_AS: Mapping[tuple[str, bool], tuple[str, str]] = {
     ("autumn", True): ("05-01", "1 may"),
 }
 """(season, whether south of the equator) -> a day of it, as an example."""
-
-
 _MONTHS_OF: Mapping[tuple[str, bool], tuple[str, Collection[int]]] = {
     ("spring", False): ("from January to July", range(1, 8)),
     ("autumn", False): ("from August to January", (*range(8, 13), 1)),

@@ -267,11 +267,8 @@ def test_each_thing_that_a_page_hangs_on_is_seen_and_by_nothing_else(
         assert {name for name, value in after.items() if value != before[name]} == {part}
 
 
-@pytest.mark.parametrize("left_out", ["book", "words"])
-def test_a_page_that_does_not_hang_on_something_would_be_found_out(
-    made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, left_out: str
-) -> None:
-    """The test of the test: with one thing left out, what must not be told again is."""
+def is_found_out(life: Life, monkeypatch: pytest.MonkeyPatch, left_out: str) -> None:
+    """With one thing left out of what a page hangs on, what must not be told again is."""
     seen = told_again.seen
     monkeypatch.setattr(
         told_again,
@@ -279,10 +276,17 @@ def test_a_page_that_does_not_hang_on_something_would_be_found_out(
         lambda *about: {name: value for name, value in seen(*about).items() if name != left_out},
     )
     monkeypatch.setattr(told_again, "path_for", lambda farm, _: f"{farm}/fold/told-0.page")
-    life = Life(tmp_path, made)
     assert not life.differs()
     life.happens("day" if left_out == "words" else "write", "low 38 tonight 33", 1.0)
     assert life.differs()
+
+
+@pytest.mark.parametrize("left_out", ["book", "words"])
+def test_a_page_that_does_not_hang_on_something_would_be_found_out(
+    made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, left_out: str
+) -> None:
+    """The test of the test."""
+    is_found_out(Life(tmp_path, made), monkeypatch, left_out)
 
 
 # the time of day

@@ -15,7 +15,7 @@ from core.places import BUCKET
 from core.problems import Problem
 from core.session import Session
 from core.stems.rows import unbalanced
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 DAYS = {
     "2026-06-01": ("bed b1 50ft", "bed b2 40ft", "plant strawflower b1 20ft", "plant zinnia b2 20ft"),
@@ -40,12 +40,6 @@ def order(book: Session, code: str = "O001") -> Order:
     found = book.farm.orders.get(code)
     assert found is not None
     return found
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def sound(book: Session) -> bool:

@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from core.problems import Problem
 from core.session import Session
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 
 @pytest.fixture
@@ -25,12 +24,6 @@ def shed(tmp_path: Path) -> Session:
             ),
         },
     )
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def left(book: Session) -> dict[str, int]:

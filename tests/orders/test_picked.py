@@ -13,7 +13,7 @@ from core.problems import Problem
 from core.promising.open_claims import open_claims
 from core.session import Session
 from core.stems.rows import balance
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 DAYS = {
     "2026-06-01": ("bed b1 50ft", "bed b2 50ft", "plant strawflower b1 20ft", "plant zinnia b2 20ft"),
@@ -42,12 +42,6 @@ def order(book: Session) -> Order:
     found = book.farm.orders.get("O001")
     assert found is not None
     return found
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def stands(book: Session) -> dict[str, tuple[int, int, int, int]]:

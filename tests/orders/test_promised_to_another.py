@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from core.problems import Problem
 from core.session import Session
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 DAYS = {
     "2026-06-01": ("bed b1 50ft", "bed b2 40ft", "plant strawflower b1 20ft", "plant zinnia b2 20ft"),
@@ -21,12 +20,6 @@ DAYS = {
 @pytest.fixture
 def book(tmp_path: Path) -> Session:
     return farm_in(tmp_path / "shed", DAYS)
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def test_what_is_free_is_sold_without_a_question(book: Session) -> None:

@@ -9,10 +9,9 @@ import pytest
 from core.farm import Lot
 from core.orders.takings import takings
 from core.places import BUCKET, Place
-from core.problems import Problem
 from core.session import Session
 from core.stems.rows import balance
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 DAYS = {
     "2026-06-01": ("bed b1 50ft", "bed b2 50ft", "plant zinnia b1 20ft", "plant strawflower b2 20ft"),
@@ -42,12 +41,6 @@ def lot(book: Session, code: str) -> Lot:
     found = book.farm.lots.get(code)
     assert found is not None
     return found
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from core.orders.open_items import Accepted, OpenItem, open_items
 from core.orders.rows import order_page, page_lines, slip
 from core.problems import Problem
 from core.session import Session
-from tests.farms import farm_in, small_farm, write
+from tests.farms import farm_in, refused, small_farm, write
 
 DAY = date(2026, 6, 23)
 LAVENDER = "order Fern Hollow 20x10 lavender dry by 10-15 at 9"
@@ -30,12 +30,6 @@ def order(book: Session, code: str = "O001") -> Order:
     found = book.farm.orders.get(code)
     assert found is not None
     return found
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def wanted(book: Session) -> list[tuple[str, str, int, str]]:

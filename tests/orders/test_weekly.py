@@ -13,9 +13,8 @@ from core.orders.events import EVENTS
 from core.orders.open_items import open_items
 from core.orders.rows import order_page, page_lines
 from core.orders.takings import takings
-from core.problems import Problem
 from core.session import Session
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 
 DAYS = {
     "2026-06-01": (
@@ -44,12 +43,6 @@ def order(book: Session) -> Order:
     found = book.farm.orders.get("O001")
     assert found is not None
     return found
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def handed(book: Session) -> dict[int, str]:

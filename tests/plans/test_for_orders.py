@@ -15,7 +15,7 @@ from core.promising.weeks import crop_weeks
 from core.session import Session
 from core.today import morning
 from core.units import short_day
-from tests.farms import farm_in, write
+from tests.farms import farm_in, refused, write
 from tests.shell import Shell
 
 DAYS = {
@@ -36,12 +36,6 @@ def book(tmp_path: Path) -> Session:
 
 def rows(book: Session) -> dict[str, PlanRow]:
     return {row.plan: row for row in plan_rows(book.farm, book.today)}
-
-
-def refused(book: Session, line: str) -> str:
-    answer = book.write(line)
-    assert isinstance(answer, Problem), line
-    return answer.sentence
 
 
 def changed(book: Session) -> dict[str, str]:

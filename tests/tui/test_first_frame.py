@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from core import told_again
 from core.session import Session
 from tests.cases import cases
-from tests.farm.test_told_again import HAPPENS, HARMS, LINES, Life, _signed, at_once, made
+from tests.farm.test_told_again import HAPPENS, HARMS, LINES, Life, _signed, at_once, is_found_out, made
 from tests.farms import TODAY, write
 from tui.begun import Begun, begin, encoding
 from tui.first_frame import FirstFrame
@@ -108,17 +108,7 @@ def test_whatever_happens_what_stands_there_at_once_is_what_would_be_drawn(
 def test_a_frame_that_does_not_hang_on_something_would_be_found_out(
     made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, left_out: str
 ) -> None:
-    seen = told_again.seen
-    monkeypatch.setattr(
-        told_again,
-        "seen",
-        lambda *about: {name: value for name, value in seen(*about).items() if name != left_out},
-    )
-    monkeypatch.setattr(told_again, "path_for", lambda farm, _: f"{farm}/fold/told-0.page")
-    life = ScreenLife(tmp_path, made)
-    assert not life.differs()
-    life.happens("day" if left_out == "words" else "write", "low 38 tonight 33", 1.0)
-    assert life.differs()
+    is_found_out(ScreenLife(tmp_path, made), monkeypatch, left_out)
 
 
 @pytest.fixture
